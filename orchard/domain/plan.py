@@ -1,0 +1,209 @@
+"""A remediation plan going in and the tasks it breaks into coming out.
+
+Both are frozen values. `breakdown.break_down_plan` turns the first into the
+second; the services keep the second in the database, keyed by plan and task key.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from orchard.domain.effort import Effort
+from orchard.domain.place import Hardness, Outline, Place, Pocket, Point
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """One number of a treatment, in the unit the treatment states for it."""
+
+    name: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedTreatment:
+    """One line of a plan: a treatment, the ground it is for, its numbers.
+
+    `trees` are tags, `pockets` are codes; a treatment uses the one that fits it.
+    `priority` is worth: 1 (nice to have) to 5 (the reason for the plan).
+    """
+
+    key: str
+    treatment: str
+    trees: tuple[str, ...] = ()
+    pockets: tuple[str, ...] = ()
+    parameters: tuple[Parameter, ...] = ()
+    priority: int = 3
+
+
+@dataclass(frozen=True, slots=True)
+class AreaHardness:
+    """The verdict on one area's ground, with the readings that support it."""
+
+    area: str
+    hardness: Hardness
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A remediation plan with everything its breakdown needs to know."""
+
+    key: str
+    title: str
+    place: Place
+    pockets: tuple[Pocket, ...]
+    treatments: tuple[PlannedTreatment, ...]
+    hardness: tuple[AreaHardness, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ToolItem:
+    """A kind of tool in the store."""
+
+    code: str
+    name: str
+    on_hand: int
+    minimum_age: int
+    powered: bool = False
+    briefing: str = ""  # the skill that must be signed off before use, or ""
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialItem:
+    """A material as it is bought: loose density, price and bag.
+
+    `price_cents_per_m3` is for loose delivery; `bag_litres` 0 means bulk only.
+    """
+
+    code: str
+    name: str
+    kg_per_m3: float
+    price_cents_per_m3: int
+    bag_litres: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """The tools on hand and the materials that can be had."""
+
+    tools: tuple[ToolItem, ...]
+    materials: tuple[MaterialItem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SkillNeed:
+    """At least `count` of a crew must hold this skill, in date."""
+
+    skill: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class ToolNeed:
+    """One crew at this task uses `count` of this tool."""
+
+    tool: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialNeed:
+    """Loose volume for the whole task, and the same in things a person can count."""
+
+    material: str
+    litres: float
+    bags: int
+    barrow_loads: int
+    cost_cents: int
+
+
+@dataclass(frozen=True, slots=True)
+class After:
+    """This task may start when `key` is finished: before the session, or during it."""
+
+    key: str
+    same_session: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonWindow:
+    """First and last day of the year, both inclusive, as (month, day)."""
+
+    first: tuple[int, int]
+    last: tuple[int, int]
+
+    def holds(self, on: date) -> bool:
+        """Say whether the day lies in the window; a window may run over new year."""
+        day = (on.month, on.day)
+        if self.first <= self.last:
+            return self.first <= day <= self.last
+        return day >= self.first or day <= self.last
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A hazard with its sign (shown as a drawn shape with this word) and what to do."""
+
+    sign: Literal["stop", "lift", "eyes", "hands", "feet", "heat", "services", "dust"]
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """One core hole: its number on the sheet and where it goes, in site metres."""
+
+    number: int
+    at: Point
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedTask:
+    """A piece of work that one crew can do within one session.
+
+    `units` counts whole units of `unit`; `effort` is per unit, adult pace.
+    `value_per_unit` orders optional work: priority × mean minutes, an integer.
+    `ground` holds the outlines to be worked on, for the drawing.
+    `closes` names the task whose holes this one fills.
+    """
+
+    key: str
+    treatment: str
+    planned: str  # key of the plan's line this came from
+    kind: str  # "weed", "core", "backfill", "topdress", "mulch", "water", "measure"
+    title: str
+    where: str
+    zone: str  # area code
+    trees: tuple[str, ...]
+    pocket: str
+    units: int
+    unit: str
+    effort: Effort
+    crew_least: int
+    crew_most: int
+    skills: tuple[SkillNeed, ...]
+    tools: tuple[ToolNeed, ...]
+    materials: tuple[MaterialNeed, ...]
+    cost_cents: int
+    minimum_age: int
+    heavy: bool
+    kneeling: bool
+    opens_ground: bool
+    windows: tuple[SeasonWindow, ...]
+    after: tuple[After, ...]
+    closes: str
+    priority: int
+    value_per_unit: int
+    holes: tuple[Hole, ...]
+    ground: tuple[Outline, ...]
+    steps: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TaskPlan:
+    """All tasks of a plan, in working order, with what the breakdown noticed."""
+
+    plan: str
+    tasks: tuple[PlannedTask, ...]
+    notes: tuple[str, ...]

@@ -1,0 +1,102 @@
+"""What a treatment must offer: the extension contract.
+
+A treatment is a module in `treatments/` that defines one object satisfying
+`Treatment`; the register in `treatments/__init__.py` lists it. Treatments do
+not know each other: order between them is by `kind`, in `task_graph`.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Protocol
+
+from orchard.domain.errors import ParameterOutOfRange
+from orchard.domain.plan import Plan, PlannedTask, PlannedTreatment, Store
+from orchard.domain.rates import RateTable
+
+
+class Target(StrEnum):
+    """The ground a treatment is for."""
+
+    TREES = "trees"
+    POCKETS = "pockets"
+
+
+class Standing(StrEnum):
+    """What trials say of a treatment, in one word. The sentence is `evidence`."""
+
+    WELL_SUPPORTED = "well supported"
+    SUPPORTED = "supported"
+    CONTESTED = "contested"
+    COMMON_PRACTICE = "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class ParameterSpec:
+    """A treatment's number: unit, default, allowed range, and who says so."""
+
+    name: str
+    label: str
+    unit: str
+    default: float
+    least: float
+    most: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class BreakdownContext:
+    """What every treatment is handed besides its own line of the plan."""
+
+    plan: Plan
+    rates: RateTable
+    store: Store
+    session_person_min: float  # most person-minutes a task may hold
+
+
+class Treatment(Protocol):
+    """One kind of remediation, from its ground to its tasks."""
+
+    code: str  # three letters, never reused
+    kind: str
+    name: str
+    target: Target
+    parameters: tuple[ParameterSpec, ...]
+    standing: Standing
+    evidence: str
+    source: str
+
+    def build_tasks(
+        self, line: PlannedTreatment, context: BreakdownContext
+    ) -> tuple[PlannedTask, ...]:
+        """Return the tasks of one plan line, each small enough for one session.
+
+        Raises:
+            PlanError: If the line names unknown ground or a number out of range.
+            GroundError: If the ground cannot be worked.
+        """
+        ...
+
+
+def read_parameters(treatment: Treatment, line: PlannedTreatment) -> Mapping[str, float]:
+    """Return all parameters of a line by name, defaults filled in.
+
+    Raises:
+        ParameterOutOfRange: If a value is outside its range or its name is unknown.
+    """
+    specs = {spec.name: spec for spec in treatment.parameters}
+    values = {spec.name: spec.default for spec in treatment.parameters}
+    for given in line.parameters:
+        spec = specs.get(given.name)
+        if spec is None:
+            known = ", ".join(sorted(specs)) or "none"
+            raise ParameterOutOfRange(
+                f"{treatment.name} ({line.key}) has no parameter “{given.name}”; it has: {known}."
+            )
+        if not spec.least <= given.value <= spec.most:
+            raise ParameterOutOfRange(
+                f"{treatment.name} ({line.key}): {spec.label} is {given.value:g} {spec.unit}; "
+                f"it may be {spec.least:g} to {spec.most:g} {spec.unit} ({spec.source})."
+            )
+        values[given.name] = given.value
+    return values
