@@ -1,0 +1,151 @@
+"""The frozen input of a roster: who may come, what there is to do, by which figures.
+
+Built by `queries.problems` from the database, or by tests by hand. Whole
+numbers throughout: `points` are tenths of an adult working minute.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from orchard.domain.plan import SkillNeed, ToolItem, ToolNeed
+from scheduling.domain.people import ADULT_AGE, GroupId, PersonId, Restriction, TaskId
+from scheduling.domain.policy import Policy
+
+
+@dataclass(frozen=True, slots=True)
+class SkillHeld:
+    """A signed-off skill and the last day on which it holds."""
+
+    skill: str
+    last_day: date
+
+
+@dataclass(frozen=True, slots=True)
+class Consent:
+    """A guardian's signature: which kinds of work it covers and until when.
+
+    `kinds` empty means every kind the form lists.
+    """
+
+    version: str
+    first_day: date
+    last_day: date
+    kinds: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """One person of a roster: a volunteer, a guardian's child, a pupil, a member of staff.
+
+    `name` is what may be printed: first name and initial for adults, first name
+    alone for young people, a number within the class for pupils. `age` is the
+    youngest they can be on the day. `checked` says that a background check is
+    in date; whether they count as supervising is a rule's business.
+    """
+
+    id: PersonId
+    name: str
+    age: int
+    present: tuple[bool, ...]  # one per round
+    checked: bool = False
+    skills: tuple[SkillHeld, ...] = ()
+    restrictions: tuple[Restriction, ...] = ()
+    guardian: PersonId | None = None
+    group: GroupId | None = None
+    staff_of: GroupId | None = None
+    consents: tuple[Consent, ...] = ()
+    experience: int = 0  # 0 new, 1 came before, 2 old hand
+    preferences: tuple[tuple[str, int], ...] = ()  # task kind, -2 to 2
+
+    @property
+    def is_young(self) -> bool:
+        """Whether the person is under 18 on the day."""
+        return self.age < ADULT_AGE
+
+    def holds(self, skill: str, on: date) -> bool:
+        """Say whether a skill is held and in date; the last day counts."""
+        return any(held.skill == skill and on <= held.last_day for held in self.skills)
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A school class: one block with its own staff."""
+
+    id: GroupId
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class CrewTask:
+    """One task offered to crews in the session."""
+
+    id: TaskId
+    key: str
+    title: str
+    kind: str
+    zone: str
+    required: bool
+    units: int
+    unit: str
+    points_per_unit: int
+    value_per_unit: int
+    crew_least: int
+    crew_most: int
+    skills: tuple[SkillNeed, ...] = ()
+    tools: tuple[ToolNeed, ...] = ()
+    minimum_age: int = 0
+    heavy: bool = False
+    kneeling: bool = False
+    powered_min_per_round: int = 0
+    opens_ground: bool = False
+    closes: TaskId | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Locate:
+    """Buried services marked out: the number, the days it holds, the areas it covers."""
+
+    number: str
+    first_day: date
+    last_day: date
+    areas: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """How the last stage of the objective weighs comfort."""
+
+    preference: int = 1
+    unpaired_novice: int = 2
+    most_heavy_rounds: int = 6
+
+
+Fixed = tuple[PersonId, int, TaskId | None]  # person, round, task they must have
+
+
+@dataclass(frozen=True, slots=True)
+class RosterProblem:
+    """Everything a roster is made from.
+
+    `points_per_round` gives an adult's points; `pace_percent` scales them by
+    age band (under 12, 12 to 15, 16 to 17, adult). `published` holds what
+    people were already told, `locks` what the coordinator has fixed.
+    """
+
+    name: str
+    on: date
+    rounds: int
+    round_minutes: int
+    people: tuple[Person, ...]
+    groups: tuple[Group, ...]
+    tasks: tuple[CrewTask, ...]
+    tools: tuple[ToolItem, ...]
+    locates: tuple[Locate, ...]
+    policy: Policy
+    consent_version: str
+    lead_skill: str = "lead"
+    first_aid_skill: str = "first_aid"
+    pace_percent: tuple[int, int, int, int] = (40, 55, 70, 100)
+    weights: Weights = Weights()
+    published: tuple[Fixed, ...] = ()
+    locks: tuple[Fixed, ...] = ()

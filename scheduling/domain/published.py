@@ -1,0 +1,106 @@
+"""A roster ready for paper and calendar: one value that sheets and invites print.
+
+Built by `queries.rosters.load_published`. It holds no birth dates, no health
+notes and no family names of young people, so that no printer can leak them.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from orchard.domain.place import Place
+from orchard.domain.plan import MaterialItem, PlannedTask, Pocket, ToolItem
+from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.roster import Roster
+
+
+@dataclass(frozen=True, slots=True)
+class EmergencyFacts:
+    """What a caller must be able to say."""
+
+    entrance: str
+    latitude: float
+    longitude: float
+    number: str
+    nearest_emergency_department: str
+    muster_point: str
+    shelter: str
+
+
+@dataclass(frozen=True, slots=True)
+class SiteFacts:
+    """The site as printed."""
+
+    code: str
+    name: str
+    town: str
+    organiser_name: str
+    organiser_email: str
+    time_zone: str
+    emergency: EmergencyFacts
+
+
+@dataclass(frozen=True, slots=True)
+class RoundTimes:
+    """One round's start and end, aware."""
+
+    number: int  # counted from 1, as printed
+    starts_at: datetime
+    ends_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class SessionFacts:
+    """The session as printed. Times are aware, in the site's zone."""
+
+    code: str
+    title: str
+    starts_at: datetime
+    ends_at: datetime
+    rounds: tuple[RoundTimes, ...]
+    meeting_point: str
+    bring: str
+    purpose: str
+
+
+@dataclass(frozen=True, slots=True)
+class RosterPerson:
+    """A person as printed: the name that may be shown, and the roles they hold that day.
+
+    `mail_to` is where their invite goes: their own address, or the guardian's
+    or liaison's for young people; empty when there is none.
+    """
+
+    id: PersonId
+    name: str
+    is_young: bool
+    roles: tuple[str, ...]  # "session lead", "crew lead", "first aider", "supervising adult", ...
+    guardian_name: str = ""
+    group_name: str = ""
+    mail_to: str = ""
+    mail_name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DayTask:
+    """A task of the day: the roster's id and the whole planned task behind it."""
+
+    id: TaskId
+    units_planned: int
+    task: PlannedTask
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedRoster:
+    """One session's roster with everything its papers and invites say."""
+
+    site: SiteFacts
+    session: SessionFacts
+    place: Place
+    pockets: tuple[Pocket, ...]
+    people: tuple[RosterPerson, ...]
+    tasks: tuple[DayTask, ...]
+    tools: tuple[ToolItem, ...]
+    materials: tuple[MaterialItem, ...]
+    roster: Roster
+    version: int
+    published_at: datetime
