@@ -1,0 +1,30 @@
+"""The place, the plan and the roles, as kept."""
+
+from orchard.models.place import Area, Corridor, Locate, Pocket, Site, Tree
+from orchard.models.plans import Plan, PlanTreatment
+from orchard.models.rates import Rate, RateVersion
+from orchard.models.readings import Reading
+from orchard.models.roles import Role
+from orchard.models.stores import Delivery, Material, Tool
+from orchard.models.tasks import Task
+from orchard.models.users import User
+
+__all__ = [
+    "Area",
+    "Corridor",
+    "Delivery",
+    "Locate",
+    "Material",
+    "Plan",
+    "PlanTreatment",
+    "Pocket",
+    "Rate",
+    "RateVersion",
+    "Reading",
+    "Role",
+    "Site",
+    "Task",
+    "Tool",
+    "Tree",
+    "User",
+]

@@ -1,0 +1,10 @@
+"""The app that holds the place, the plan and the people's roles."""
+
+from django.apps import AppConfig
+
+
+class OrchardConfig(AppConfig):
+    """Registers the place and the work it needs."""
+
+    name = "orchard"
+    verbose_name = "The orchard"

@@ -1,0 +1,142 @@
+"""The site as it lies: outline, areas, trees, buried services, pockets.
+
+Outlines and lines are JSON lists of [east, north] in metres from the site's peg.
+"""
+
+from typing import ClassVar
+
+from django.db import models
+
+from orchard.domain.place import AreaKind, ServiceKind
+
+
+class Site(models.Model):
+    """An orchard as a place, with what a caller in an emergency must be able to say."""
+
+    slug = models.SlugField(unique=True)
+    name = models.CharField(max_length=120)
+    town = models.CharField(max_length=120)
+    outline = models.JSONField()
+    time_zone = models.CharField(max_length=64)
+    peg_latitude = models.FloatField()
+    peg_longitude = models.FloatField()
+    entrance = models.CharField(max_length=200)
+    emergency_number = models.CharField(max_length=20)
+    nearest_emergency_department = models.CharField(max_length=200)
+    muster_point = models.CharField(max_length=200)
+    shelter = models.CharField(max_length=200)
+    organiser_name = models.CharField(max_length=120)
+    organiser_email = models.EmailField()
+    consent_version = models.CharField(max_length=20)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Area(models.Model):
+    """A bounded piece of ground; crews in one area are in sight of each other."""
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="areas")
+    code = models.CharField(max_length=12)
+    name = models.CharField(max_length=80)
+    kind = models.CharField(max_length=12, choices=[(k.value, k.value) for k in AreaKind])
+    outline = models.JSONField()
+
+    class Meta:
+        ordering: ClassVar = ["code"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["site", "code"], name="area_code_once_per_site"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.code} {self.name}"
+
+
+class Tree(models.Model):
+    """One tree. A canopy radius nobody measured is null, not a guess."""
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="trees")
+    area = models.ForeignKey(Area, on_delete=models.PROTECT, related_name="trees")
+    tag = models.CharField(max_length=12)
+    species = models.CharField(max_length=60)
+    cultivar = models.CharField(max_length=80, blank=True)
+    east_m = models.FloatField()
+    north_m = models.FloatField()
+    canopy_radius_m = models.FloatField(null=True, blank=True)
+    stem_diameters_mm = models.JSONField(default=list)
+    stem_height_m = models.FloatField(default=1.0)
+
+    class Meta:
+        ordering: ClassVar = ["tag"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["site", "tag"], name="tree_tag_once_per_site"),
+            models.CheckConstraint(
+                condition=models.Q(canopy_radius_m__isnull=True) | models.Q(canopy_radius_m__gt=0),
+                name="tree_canopy_above_zero",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.tag} {self.species}"
+
+
+class Corridor(models.Model):
+    """A buried service with the distance to keep each side of its width."""
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="corridors")
+    code = models.CharField(max_length=12)
+    service = models.CharField(max_length=16, choices=[(k.value, k.value) for k in ServiceKind])
+    line = models.JSONField()
+    width_m = models.FloatField()
+    tolerance_m = models.FloatField()
+
+    class Meta:
+        ordering: ClassVar = ["code"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["site", "code"], name="corridor_code_once_per_site"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.code} {self.service}"
+
+
+class Locate(models.Model):
+    """Buried services marked out on the ground: number, days it holds, areas covered."""
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="locates")
+    number = models.CharField(max_length=40)
+    first_day = models.DateField()
+    last_day = models.DateField()
+    areas = models.ManyToManyField(Area, related_name="locates")
+
+    class Meta:
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["site", "number"], name="locate_number_once"),
+            models.CheckConstraint(
+                condition=models.Q(last_day__gte=models.F("first_day")),
+                name="locate_ends_after_it_begins",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class Pocket(models.Model):
+    """An island of ground to be bored and backfilled."""
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="pockets")
+    area = models.ForeignKey(Area, on_delete=models.PROTECT, related_name="pockets")
+    code = models.CharField(max_length=12)
+    name = models.CharField(max_length=80)
+    outline = models.JSONField()
+
+    class Meta:
+        ordering: ClassVar = ["code"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["site", "code"], name="pocket_code_once_per_site"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.code} {self.name}"

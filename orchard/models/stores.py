@@ -1,0 +1,64 @@
+"""Tools on hand, materials and their deliveries."""
+
+from typing import ClassVar
+
+from django.db import models
+
+
+class Tool(models.Model):
+    """A kind of tool. `briefing` names the skill to be signed off before use."""
+
+    site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="tools")
+    code = models.SlugField(max_length=40)
+    name = models.CharField(max_length=80)
+    on_hand = models.PositiveSmallIntegerField()
+    minimum_age = models.PositiveSmallIntegerField(default=0)
+    powered = models.BooleanField(default=False)
+    briefing = models.CharField(max_length=40, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["code"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["site", "code"], name="tool_code_once_per_site"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Material(models.Model):
+    """A material as it is bought: loose density, price, bag size (0 for bulk only)."""
+
+    site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="materials")
+    code = models.SlugField(max_length=40)
+    name = models.CharField(max_length=80)
+    kg_per_m3 = models.FloatField()
+    price_cents_per_m3 = models.PositiveIntegerField()
+    bag_litres = models.FloatField(default=0)
+
+    class Meta:
+        ordering: ClassVar = ["code"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["site", "code"], name="material_code_once_per_site"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Delivery(models.Model):
+    """A load of a material that is there from the day on."""
+
+    material = models.ForeignKey(Material, on_delete=models.CASCADE, related_name="deliveries")
+    code = models.CharField(max_length=20)
+    on = models.DateField()
+    litres = models.PositiveIntegerField()
+
+    class Meta:
+        ordering: ClassVar = ["on", "code"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["material", "code"], name="delivery_code_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.code} {self.litres} L on {self.on}"

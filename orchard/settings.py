@@ -1,0 +1,166 @@
+"""Settings, all from the environment, safe when nothing is set.
+
+With no variables the project runs on this machine alone: SQLite in `.local/`,
+a secret key made once and kept there, mail written to the terminal, and no
+host but the loopback. Each variable is listed in DEVELOPERS.md.
+"""
+
+import secrets
+from pathlib import Path
+
+import environ
+from csp.constants import NONE, SELF
+
+env = environ.Env()
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = Path(env.str("ORCHARD_DATA", default=str(BASE_DIR / ".local")))
+DATA_DIR.mkdir(parents=True, exist_ok=True)
+
+
+def kept_secret_key() -> str:
+    """Return the key of this machine's own data folder, made on first use."""
+    path = DATA_DIR / "secret_key"
+    if not path.exists():
+        draft = DATA_DIR / f"secret_key.{secrets.token_hex(4)}"
+        draft.touch(mode=0o600)
+        draft.write_text(secrets.token_urlsafe(64))
+        draft.replace(path)
+    return path.read_text()
+
+
+SECRET_KEY = env.str("ORCHARD_SECRET_KEY", default="") or kept_secret_key()
+DEBUG = env.bool("ORCHARD_DEBUG", default=False)
+ALLOWED_HOSTS = env.list("ORCHARD_HOSTS", default=["localhost", "127.0.0.1", "[::1]"])
+HTTPS = env.bool("ORCHARD_HTTPS", default=False)
+BASE_URL = env.str("ORCHARD_BASE_URL", default="http://127.0.0.1:8000")
+
+INSTALLED_APPS = [
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "allauth",
+    "allauth.account",
+    "bootstrap",
+    "crispy_forms",
+    "crispy_bootstrap5",
+    "csp",
+    "rules.apps.AutodiscoverRulesConfig",
+    "orchard",
+    "scheduling",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+
+ROOT_URLCONF = "orchard.urls"
+WSGI_APPLICATION = "orchard.wsgi.application"
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+
+# --- database: SQLite here, PostgreSQL by one variable ----------------------------------
+DATABASES = {
+    "default": env.db_url(
+        "ORCHARD_DATABASE_URL", default=f"sqlite:///{DATA_DIR / 'orchard.sqlite3'}"
+    )
+}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    # Immediate transactions take the write lock at once: without that, two writers
+    # that both began by reading fail with "database is locked" despite the timeout.
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": (
+            "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA foreign_keys=ON;"
+        ),
+    }
+
+# --- people and sign-in -------------------------------------------------------------------
+AUTH_USER_MODEL = "orchard.User"
+AUTHENTICATION_BACKENDS = [
+    "rules.permissions.ObjectPermissionBackend",
+    "django.contrib.auth.backends.ModelBackend",
+    "allauth.account.auth_backends.AuthenticationBackend",
+]
+LOGIN_URL = "account_login"
+LOGIN_REDIRECT_URL = "home"
+ACCOUNT_LOGOUT_REDIRECT_URL = "home"
+ACCOUNT_ADAPTER = "orchard.views.sign_in.SignInAdapter"
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*"]
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_LOGIN_BY_CODE_ENABLED = True
+ACCOUNT_LOGIN_BY_CODE_TIMEOUT = 600
+ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
+
+# --- what the browser may load: only what this server sends ---------------------------------
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "img-src": [SELF, "data:"],  # Bootstrap draws its control marks as data URLs
+        "connect-src": [SELF],
+        "font-src": [SELF],
+        "form-action": [SELF],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+        "object-src": [NONE],
+    }
+}
+SECURE_REFERRER_POLICY = "same-origin"
+SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+SESSION_COOKIE_SECURE = HTTPS
+CSRF_COOKIE_SECURE = HTTPS
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
+SECURE_HSTS_PRELOAD = HTTPS
+if env.bool("ORCHARD_BEHIND_PROXY", default=False):
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+CSRF_TRUSTED_ORIGINS = env.list("ORCHARD_TRUSTED_ORIGINS", default=[])
+
+# --- static files, mail, language ------------------------------------------------------------
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+WHITENOISE_USE_FINDERS = True  # nothing to collect on a laptop; collectstatic works as well
+CRISPY_ALLOWED_TEMPLATE_PACKS = "bootstrap5"
+CRISPY_TEMPLATE_PACK = "bootstrap5"
+vars().update(env.email_url("ORCHARD_EMAIL_URL", default="consolemail://"))
+DEFAULT_FROM_EMAIL = env.str("ORCHARD_FROM_EMAIL", default="orchard@example.org")
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = "UTC"  # each site has its own zone; the server's is never shown
+USE_I18N = True
+USE_TZ = True
+CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
+SILENCED_SYSTEM_CHECKS: list[str] = []

@@ -1,0 +1,53 @@
+"""Invites and the mail that waits to be sent.
+
+A message is written in the transaction that causes it and sent after that has
+committed, so nothing is announced that did not happen, and nothing is lost.
+"""
+
+from typing import ClassVar
+
+from django.db import models
+
+
+class InviteState(models.Model):
+    """What somebody's calendar was last told about a session.
+
+    `recipient` is the domain's id: a person's, or below zero a class's.
+    """
+
+    session = models.ForeignKey(
+        "scheduling.Session", on_delete=models.CASCADE, related_name="invites"
+    )
+    recipient = models.BigIntegerField()
+    uid = models.CharField(max_length=80, unique=True)
+    sequence = models.PositiveIntegerField(default=0)
+    method = models.CharField(max_length=10)
+    content_digest = models.CharField(max_length=64)
+
+    class Meta:
+        ordering: ClassVar = ["session", "recipient"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["session", "recipient"], name="invite_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.uid} #{self.sequence} {self.method}"
+
+
+class Message(models.Model):
+    """One mail, with its calendar part when it has one."""
+
+    to = models.EmailField()
+    subject = models.CharField(max_length=200)
+    text = models.TextField()
+    method = models.CharField(max_length=10, blank=True)
+    calendar = models.BinaryField(default=b"", blank=True)
+    made_at = models.DateTimeField()
+    sent_at = models.DateTimeField(null=True, blank=True)
+    failure = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["made_at", "id"]
+
+    def __str__(self) -> str:
+        return f"{self.subject} to {self.to}"

@@ -1,0 +1,121 @@
+"""People, and what is on file about them.
+
+Only month and year of birth are kept, no address, no diagnosis, no certificate:
+what is not stored cannot leak.
+"""
+
+from typing import ClassVar
+
+from django.conf import settings
+from django.db import models
+
+
+class Person(models.Model):
+    """Someone who comes, or a young person a guardian brings.
+
+    A young person has a guardian here and no account. `restrictions` holds
+    values of `scheduling.domain.people.Restriction`; `preferences` maps task
+    kinds to -2 … 2; `experience` is 0 new, 1 came before, 2 old hand.
+    """
+
+    site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="people")
+    code = models.CharField(max_length=20)
+    user = models.OneToOneField(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="person",
+    )
+    first_name = models.CharField(max_length=120)
+    family_name = models.CharField(max_length=120, blank=True)
+    birth_year = models.PositiveSmallIntegerField()
+    birth_month = models.PositiveSmallIntegerField()
+    guardian = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="charges"
+    )
+    restrictions = models.JSONField(default=list, blank=True)
+    preferences = models.JSONField(default=dict, blank=True)
+    experience = models.PositiveSmallIntegerField(default=0)
+    active = models.BooleanField(default=True)
+
+    class Meta:
+        ordering: ClassVar = ["code"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["site", "code"], name="person_code_once_per_site"),
+            models.CheckConstraint(
+                condition=models.Q(birth_month__gte=1, birth_month__lte=12),
+                name="person_birth_month_1_to_12",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(guardian__isnull=True) | ~models.Q(guardian=models.F("id")),
+                name="person_not_their_own_guardian",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.first_name} {self.family_name}".strip()
+
+
+class SkillRecord(models.Model):
+    """A skill somebody signed off, and the last day on which it holds."""
+
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="skills")
+    skill = models.CharField(max_length=40)
+    signed_off_by = models.CharField(max_length=120)
+    last_day = models.DateField()
+
+    class Meta:
+        ordering: ClassVar = ["skill", "last_day"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["person", "skill", "last_day"], name="skill_recorded_once"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person}: {self.skill} until {self.last_day}"
+
+
+class CheckRecord(models.Model):
+    """A background check that somebody saw: scheme and dates, never the certificate."""
+
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="checks")
+    scheme = models.CharField(max_length=80)
+    issued_on = models.DateField()
+    last_day = models.DateField()
+    seen_by = models.CharField(max_length=120)
+
+    class Meta:
+        ordering: ClassVar = ["last_day"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["person", "scheme", "issued_on"], name="check_recorded_once"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person}: {self.scheme} until {self.last_day}"
+
+
+class ConsentRecord(models.Model):
+    """A guardian's signature for a young person: which form, which work, how long."""
+
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="consents")
+    version = models.CharField(max_length=20)
+    signed_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="consents_signed")
+    first_day = models.DateField()
+    last_day = models.DateField()
+    kinds = models.JSONField(default=list, blank=True)
+    withdrawn_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["last_day"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["person", "version", "first_day"], name="consent_recorded_once"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person}: form {self.version} until {self.last_day}"
