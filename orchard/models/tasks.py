@@ -37,10 +37,6 @@ class Task(models.Model):
         ordering: ClassVar = ["position", "key"]
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["plan", "key"], name="task_key_once_per_plan"),
-            models.CheckConstraint(
-                condition=models.Q(units_done__lte=models.F("units")) | models.Q(state="withdrawn"),
-                name="task_done_within_units",
-            ),
         ]
 
     def __str__(self) -> str:
