@@ -59,3 +59,23 @@ def band_of(age: int) -> Band:
     if age >= 16:
         return Band.FROM_16
     return Band.FROM_12 if age >= 12 else Band.UNDER_12
+
+
+PUPILS_PER_GROUP = 1000  # a class has fewer pupils than this
+
+
+def pupil_id(group: GroupId, number: int) -> PersonId:
+    """Return the id of a class's pupil by number, 1 to 999.
+
+    Pupils have no rows of their own: their ids lie below zero and hold the class
+    and the number, so that a roster can name them without anybody being named.
+    """
+    return PersonId(-(group * PUPILS_PER_GROUP + number))
+
+
+def find_pupil(person: PersonId) -> tuple[GroupId, int] | None:
+    """Return the class and number behind a pupil's id, or None for a known person."""
+    if person >= 0:
+        return None
+    group, number = divmod(-person, PUPILS_PER_GROUP)
+    return GroupId(group), number

@@ -1,0 +1,150 @@
+"""Reads a plan with its ground, its soil and its store, as the core wants them."""
+
+from django.db.models import Prefetch
+
+from orchard.domain import place as ground
+from orchard.domain.errors import PlanError
+from orchard.domain.plan import (
+    AreaHardness,
+    MaterialItem,
+    Parameter,
+    Plan,
+    PlannedTreatment,
+    Store,
+    ToolItem,
+)
+from orchard.domain.soil import PenetrometerReading, judge_area_hardness
+from orchard.models import Area, Material, PlanTreatment, Pocket, Reading, Site, Tool
+from orchard.models import Plan as PlanRow
+
+
+def load_place(site_id: int) -> ground.Place:
+    """Return the site as plain geometry."""
+    site = Site.objects.get(pk=site_id)
+    return ground.Place(
+        name=site.name,
+        outline=_points(site.outline),
+        trees=tuple(
+            ground.Tree(
+                tag=tree.tag,
+                species=tree.species,
+                cultivar=tree.cultivar,
+                position=(tree.east_m, tree.north_m),
+                canopy_radius_m=tree.canopy_radius_m,
+                stem_diameters_mm=tuple(tree.stem_diameters_mm),
+                stem_height_m=tree.stem_height_m,
+                area=tree.area.code,
+            )
+            for tree in site.trees.select_related("area").order_by("tag")
+        ),
+        areas=tuple(
+            ground.Area(area.code, area.name, ground.AreaKind(area.kind), _points(area.outline))
+            for area in site.areas.order_by("code")
+        ),
+        corridors=tuple(
+            ground.Corridor(
+                corridor.code,
+                ground.ServiceKind(corridor.service),
+                _points(corridor.line),
+                corridor.width_m,
+                corridor.tolerance_m,
+            )
+            for corridor in site.corridors.order_by("code")
+        ),
+    )
+
+
+def load_pockets(site_id: int) -> tuple[ground.Pocket, ...]:
+    """Return the site's pockets in order of code."""
+    return tuple(
+        ground.Pocket(pocket.code, pocket.name, _points(pocket.outline), pocket.area.code)
+        for pocket in Pocket.objects.filter(site_id=site_id).select_related("area")
+    )
+
+
+def load_hardness(site_id: int) -> tuple[AreaHardness, ...]:
+    """Return the verdict on each area that has penetrometer readings."""
+    areas = Area.objects.filter(site_id=site_id).prefetch_related(
+        Prefetch(
+            "readings", Reading.objects.filter(kind=Reading.Kind.PENETROMETER).order_by("code")
+        )
+    )
+    return tuple(
+        judge_area_hardness(
+            area.code,
+            tuple(
+                PenetrometerReading(
+                    code=reading.code,
+                    resistance_mpa=reading.value,
+                    depth_cm=reading.depth_cm,
+                    moisture=reading.moisture,
+                )
+                for reading in area.readings.all()
+            ),
+        )
+        for area in areas
+        if area.readings.all()
+    )
+
+
+def load_plan(plan_id: int) -> Plan:
+    """Return a plan with everything its breakdown needs.
+
+    Raises:
+        PlanError: If there is no such plan.
+    """
+    row = PlanRow.objects.filter(pk=plan_id).first()
+    if row is None:
+        raise PlanError(f"There is no plan number {plan_id}. Load or make one first.")
+    lines = PlanTreatment.objects.filter(plan=row).prefetch_related("trees", "pockets")
+    return Plan(
+        key=row.code,
+        title=row.title,
+        place=load_place(row.site_id),
+        pockets=load_pockets(row.site_id),
+        treatments=tuple(
+            PlannedTreatment(
+                key=line.key,
+                treatment=line.treatment,
+                trees=tuple(sorted(tree.tag for tree in line.trees.all())),
+                pockets=tuple(sorted(pocket.code for pocket in line.pockets.all())),
+                parameters=tuple(
+                    Parameter(name, float(value)) for name, value in sorted(line.parameters.items())
+                ),
+                priority=line.priority,
+            )
+            for line in lines
+        ),
+        hardness=load_hardness(row.site_id),
+    )
+
+
+def load_store(site_id: int) -> Store:
+    """Return the site's tools and materials in order of code."""
+    return Store(
+        tools=tuple(
+            ToolItem(
+                code=tool.code,
+                name=tool.name,
+                on_hand=tool.on_hand,
+                minimum_age=tool.minimum_age,
+                powered=tool.powered,
+                briefing=tool.briefing,
+            )
+            for tool in Tool.objects.filter(site_id=site_id)
+        ),
+        materials=tuple(
+            MaterialItem(
+                code=material.code,
+                name=material.name,
+                kg_per_m3=material.kg_per_m3,
+                price_cents_per_m3=material.price_cents_per_m3,
+                bag_litres=material.bag_litres,
+            )
+            for material in Material.objects.filter(site_id=site_id)
+        ),
+    )
+
+
+def _points(kept: list[list[float]]) -> ground.Outline:
+    return tuple((float(point[0]), float(point[1])) for point in kept)

@@ -1,0 +1,69 @@
+"""Reads published tasks back as the values the breakdown made."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from orchard.domain.plan import PlannedTask
+from orchard.domain.task_codec import decode_task
+from orchard.models import Delivery, Task
+
+
+@dataclass(frozen=True, slots=True)
+class KeptTask:
+    """A published task with its number in the database and how much of it is done."""
+
+    id: int
+    state: str
+    units_done: int
+    task: PlannedTask
+
+    @property
+    def units_open(self) -> int:
+        """Units still to do; none when the task is withdrawn."""
+        if self.state == Task.State.WITHDRAWN:
+            return 0
+        return max(0, self.task.units - self.units_done)
+
+
+@dataclass(frozen=True, slots=True)
+class DeliveredLoad:
+    """Litres of a material that are there from the day on."""
+
+    material: str
+    on: date
+    litres: int
+
+
+def load_tasks(plan_id: int) -> tuple[KeptTask, ...]:
+    """Return all tasks of a plan in working order, withdrawn ones too."""
+    return tuple(_kept(row) for row in Task.objects.filter(plan_id=plan_id))
+
+
+def load_open_tasks(site_id: int) -> tuple[KeptTask, ...]:
+    """Return the tasks of all the site's plans that still have units to do."""
+    rows = Task.objects.filter(plan__site_id=site_id, state=Task.State.OPEN).order_by(
+        "plan__code", "position", "key"
+    )
+    return tuple(_kept(row) for row in rows)
+
+
+def load_tasks_by_id(task_ids: Iterable[int]) -> tuple[KeptTask, ...]:
+    """Return the tasks with these numbers, in working order."""
+    return tuple(_kept(row) for row in Task.objects.filter(pk__in=sorted(set(task_ids))))
+
+
+def load_deliveries(site_id: int) -> tuple[DeliveredLoad, ...]:
+    """Return the site's deliveries in order of day."""
+    return tuple(
+        DeliveredLoad(row.material.code, row.on, row.litres)
+        for row in Delivery.objects.filter(material__site_id=site_id)
+        .select_related("material")
+        .order_by("on", "material__code", "code")
+    )
+
+
+def _kept(row: Task) -> KeptTask:
+    return KeptTask(
+        id=row.pk, state=row.state, units_done=row.units_done, task=decode_task(row.content)
+    )

@@ -1,0 +1,135 @@
+"""Publishes a plan's tasks: shows the difference first, then keeps it, any number of times."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.db import transaction
+
+from orchard.domain.breakdown import break_down_plan
+from orchard.domain.plan import PlannedTask, TaskPlan
+from orchard.domain.task_codec import decode_task, digest_task, encode_task
+from orchard.models import Plan, Task
+from orchard.queries.plans import load_plan, load_store
+from orchard.queries.rates import load_rate_table
+
+
+@dataclass(frozen=True, slots=True)
+class TaskChange:
+    """One task that a publication adds, changes, leaves or withdraws, in words."""
+
+    key: str
+    title: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class TaskChanges:
+    """The difference between a plan as it is and its tasks as they are kept."""
+
+    created: tuple[TaskChange, ...]
+    changed: tuple[TaskChange, ...]
+    unchanged: tuple[TaskChange, ...]
+    withdrawn: tuple[TaskChange, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether publishing would change nothing."""
+        return not (self.created or self.changed or self.withdrawn)
+
+
+def preview_tasks(*, plan_id: int, on: date) -> TaskChanges:
+    """Return what publishing the plan would change; nothing is kept.
+
+    Raises:
+        PlannerError: If the plan cannot be broken down; the message says why.
+    """
+    return _difference(_broken_down(plan_id, on), _kept_rows(plan_id))
+
+
+def publish_tasks(*, plan_id: int, on: date) -> TaskChanges:
+    """Break the plan down and keep its tasks; a second run changes nothing.
+
+    Work already done stays: a changed task keeps its done units, and a task that
+    the plan no longer holds is withdrawn, never deleted.
+
+    Raises:
+        PlannerError: If the plan cannot be broken down; nothing is kept then.
+    """
+    broken_down = _broken_down(plan_id, on)
+    with transaction.atomic():
+        Plan.objects.select_for_update().get(pk=plan_id)
+        rows = _kept_rows(plan_id)
+        changes = _difference(broken_down, rows)
+        for position, task in enumerate(broken_down.tasks, start=1):
+            _keep(plan_id, position, task, rows.get(task.key))
+        gone = [change.key for change in changes.withdrawn]
+        Task.objects.filter(plan_id=plan_id, key__in=gone).update(state=Task.State.WITHDRAWN)
+    return changes
+
+
+def _broken_down(plan_id: int, on: date) -> TaskPlan:
+    plan = load_plan(plan_id)
+    site_id = Plan.objects.values_list("site_id", flat=True).get(pk=plan_id)
+    return break_down_plan(plan, load_rate_table(site_id, on=on), load_store(site_id))
+
+
+def _kept_rows(plan_id: int) -> dict[str, Task]:
+    return {row.key: row for row in Task.objects.filter(plan_id=plan_id)}
+
+
+def _keep(plan_id: int, position: int, task: PlannedTask, row: Task | None) -> None:
+    content = encode_task(task)
+    digest = digest_task(content)
+    row = row or Task(plan_id=plan_id, key=task.key)
+    same_place = row.position == position and row.state != Task.State.WITHDRAWN
+    if same_place and row.content_digest == digest:
+        return
+    row.position = position
+    row.kind, row.title, row.zone = task.kind, task.title, task.zone
+    row.unit = task.unit
+    row.units = task.units
+    row.mean_person_min = task.effort.mean_min * task.units
+    row.cost_cents = task.cost_cents
+    # A task may shrink below what is done already: then it is done, and the record stays.
+    row.state = Task.State.DONE if row.units_done >= task.units else Task.State.OPEN
+    row.content, row.content_digest = content, digest
+    row.save()
+
+
+def _difference(broken_down: TaskPlan, rows: Mapping[str, Task]) -> TaskChanges:
+    created, changed, unchanged = [], [], []
+    for task in broken_down.tasks:
+        row = rows.get(task.key)
+        if row is None:
+            created.append(TaskChange(task.key, task.title, _size(task)))
+        elif row.state == Task.State.WITHDRAWN:
+            changed.append(TaskChange(task.key, task.title, "taken up again"))
+        elif row.content_digest != digest_task(encode_task(task)):
+            changed.append(TaskChange(task.key, task.title, _say_change(row.content, task)))
+        else:
+            unchanged.append(TaskChange(task.key, task.title, _size(task)))
+    present = {task.key for task in broken_down.tasks}
+    withdrawn = [
+        TaskChange(row.key, row.title, f"{row.units_done} of {row.units} {row.unit} done")
+        for key, row in sorted(rows.items())
+        if key not in present and row.state != Task.State.WITHDRAWN
+    ]
+    return TaskChanges(
+        tuple(created), tuple(changed), tuple(unchanged), tuple(withdrawn), broken_down.notes
+    )
+
+
+def _size(task: PlannedTask) -> str:
+    hours = task.effort.mean_min * task.units / 60
+    return f"{task.units} {task.unit}, about {hours:.1f} person-hours"
+
+
+def _say_change(content: Mapping[str, Any], task: PlannedTask) -> str:
+    before = decode_task(content)
+    if _size(before) != _size(task):
+        return f"{_size(before)} becomes {_size(task)}"
+    differing = [name for name in task.__slots__ if getattr(before, name) != getattr(task, name)]
+    return "changes in: " + ", ".join(name.replace("_", " ") for name in differing)

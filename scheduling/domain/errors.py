@@ -1,0 +1,48 @@
+"""The exceptions of people and sessions; the tree they hang on is `orchard.domain.errors`.
+
+    PlannerError
+    ├── SessionUnknown    a session that is not there
+    ├── NobodyComing      a roster asked for before anybody signed up
+    ├── NoAdultComing     only young people signed up
+    ├── NothingPlanned    a roster or season with no work in it
+    ├── RosterUnknown     a roster that is not there, or cannot be published as it is
+    └── RosterBlocked     a roster with findings that block
+"""
+
+from orchard.domain.errors import PlannerError
+
+
+class SessionUnknown(PlannerError):
+    """A session that is not there."""
+
+    code = "session.unknown"
+
+
+class NobodyComing(PlannerError):
+    """Nobody is confirmed for the session."""
+
+    code = "roster.nobody_coming"
+
+
+class NoAdultComing(PlannerError):
+    """Only young people are confirmed for the session."""
+
+    code = "roster.no_adult_coming"
+
+
+class NothingPlanned(PlannerError):
+    """There is no work to plan or to roster."""
+
+    code = "roster.nothing_planned"
+
+
+class RosterUnknown(PlannerError):
+    """A roster that is not there, or is no longer the one to publish."""
+
+    code = "roster.unknown"
+
+
+class RosterBlocked(PlannerError):
+    """A roster whose findings block it."""
+
+    code = "roster.blocked"

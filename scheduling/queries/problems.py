@@ -1,0 +1,214 @@
+"""Reads everything a session's roster is made from.
+
+People come as the domain wants them: with the age they have on the day, what
+they hold in date, and no more of their name than may be printed.
+"""
+
+from collections.abc import Iterable
+from datetime import date
+
+from orchard.domain.plan import After
+from orchard.queries.plans import load_store
+from orchard.queries.tasks import KeptTask, load_open_tasks
+from scheduling.domain import problem as roster_problem
+from scheduling.domain.people import (
+    ADULT_AGE,
+    GroupId,
+    PersonId,
+    Restriction,
+    TaskId,
+    age_on,
+    pupil_id,
+)
+from scheduling.domain.points import POINTS_PER_ADULT_MIN
+from scheduling.domain.policy import build_default_policy
+from scheduling.models import Person, PlannedWork, SchoolGroup, Session
+from scheduling.queries.session_rows import day_of, get_session_row, load_coming
+
+SPARE_TASKS = 6  # tasks of later sessions offered so that nobody stands idle
+
+
+def load_roster_problem(
+    session_id: int,
+    *,
+    also_people: Iterable[int] = (),
+    also_groups: Iterable[int] = (),
+) -> roster_problem.RosterProblem:
+    """Return the session's roster problem: work given to it, and everybody confirmed.
+
+    Args:
+        session_id: The session.
+        also_people: People to add who are not confirmed yet (to try a sign-up).
+        also_groups: Classes to add who are not confirmed yet.
+
+    Raises:
+        SessionUnknown: If there is no such session.
+    """
+    session = get_session_row(session_id)
+    coming = load_coming(session_id)
+    people_ids = sorted({*coming.people, *also_people})
+    groups = list(
+        SchoolGroup.objects.filter(pk__in={*coming.groups, *also_groups}).order_by("pk")
+    )
+    on = day_of(session)
+    site = session.season.site
+    return roster_problem.RosterProblem(
+        name=session.code,
+        on=on,
+        rounds=session.rounds,
+        round_minutes=session.round_minutes,
+        people=_people(people_ids, groups, on, session.rounds),
+        groups=tuple(roster_problem.Group(GroupId(group.pk), group.name) for group in groups),
+        tasks=_crew_tasks(session),
+        tools=load_store(site.pk).tools,
+        locates=tuple(
+            roster_problem.Locate(
+                number=locate.number,
+                first_day=locate.first_day,
+                last_day=locate.last_day,
+                areas=tuple(sorted(area.code for area in locate.areas.all())),
+            )
+            for locate in site.locates.prefetch_related("areas")
+        ),
+        policy=build_default_policy(),
+        consent_version=site.consent_version,
+    )
+
+
+def _people(
+    person_ids: list[int], groups: list[SchoolGroup], on: date, rounds: int
+) -> tuple[roster_problem.Person, ...]:
+    staff_of = {
+        person_id: GroupId(group.pk)
+        for group in groups
+        for person_id in group.staff.values_list("pk", flat=True)
+    }
+    rows = (
+        Person.objects.filter(pk__in={*person_ids, *staff_of})
+        .prefetch_related("skills", "checks", "consents")
+        .order_by("pk")
+    )
+    known = [_person(row, staff_of.get(row.pk), on, rounds) for row in rows]
+    pupils = [pupil for group in groups for pupil in _pupils(group, rounds)]
+    return tuple(known + pupils)
+
+
+def printed_name(row: Person, age: int) -> str:
+    """Return the name that may be printed: young people by first name alone."""
+    if age < ADULT_AGE or not row.family_name:
+        return row.first_name
+    return f"{row.first_name} {row.family_name[0]}."
+
+
+def _person(
+    row: Person, staff_of: GroupId | None, on: date, rounds: int
+) -> roster_problem.Person:
+    age = age_on(row.birth_year, row.birth_month, on)
+    return roster_problem.Person(
+        id=PersonId(row.pk),
+        name=printed_name(row, age),
+        age=age,
+        present=(True,) * rounds,
+        checked=any(check.issued_on <= on <= check.last_day for check in row.checks.all()),
+        skills=tuple(
+            roster_problem.SkillHeld(held.skill, held.last_day) for held in row.skills.all()
+        ),
+        restrictions=tuple(Restriction(value) for value in sorted(row.restrictions)),
+        guardian=PersonId(row.guardian_id) if row.guardian_id else None,
+        staff_of=staff_of,
+        consents=tuple(
+            roster_problem.Consent(
+                version=consent.version,
+                first_day=consent.first_day,
+                last_day=consent.last_day,
+                kinds=tuple(sorted(consent.kinds)),
+            )
+            for consent in row.consents.all()
+            if consent.withdrawn_on is None or on < consent.withdrawn_on
+        ),
+        experience=row.experience,
+        preferences=tuple(sorted((kind, int(worth)) for kind, worth in row.preferences.items())),
+    )
+
+
+def _pupils(group: SchoolGroup, rounds: int) -> list[roster_problem.Person]:
+    ages = [
+        int(age)
+        for age, count in sorted(group.pupils_by_age.items(), key=lambda pair: int(pair[0]))
+        for _ in range(int(count))
+    ]
+    return [
+        roster_problem.Person(
+            id=pupil_id(GroupId(group.pk), number),
+            name=f"{group.name} {number}",
+            age=age,
+            present=(True,) * rounds,
+            group=GroupId(group.pk),
+        )
+        for number, age in enumerate(ages, start=1)
+    ]
+
+
+def _crew_tasks(session: Session) -> tuple[roster_problem.CrewTask, ...]:
+    """Return the day's tasks: what the season plan gave, then a few that could come early."""
+    planned = {
+        work.task_id: work.units
+        for work in PlannedWork.objects.filter(session=session, season_plan__current=True)
+    }
+    open_tasks = load_open_tasks(session.season.site_id)
+    unfinished = {kept.task.key for kept in open_tasks}
+    required = [kept for kept in open_tasks if kept.id in planned]
+    spare = [kept for kept in open_tasks if _is_spare(kept, planned, unfinished, day_of(session))]
+    keys = {kept.task.key: TaskId(kept.id) for kept in (*required, *spare[:SPARE_TASKS])}
+    return tuple(
+        _crew_task(kept, min(planned[kept.id], kept.units_open), keys, required=True)
+        for kept in required
+    ) + tuple(
+        _crew_task(kept, kept.units_open, keys, required=False) for kept in spare[:SPARE_TASKS]
+    )
+
+
+def _is_spare(kept: KeptTask, planned: dict[int, int], unfinished: set[str], on: date) -> bool:
+    """Say whether a task may be done early: ready, in its window, needing nothing delivered."""
+    task = kept.task
+    in_window = not task.windows or any(window.holds(on) for window in task.windows)
+    ready = all(_is_finished(after, unfinished) for after in task.after)
+    return (
+        kept.id not in planned
+        and in_window
+        and ready
+        and not task.materials
+        and not task.opens_ground
+        and not task.closes
+    )
+
+
+def _is_finished(after: After, unfinished: set[str]) -> bool:
+    return after.key not in unfinished
+
+
+def _crew_task(
+    kept: KeptTask, units: int, keys: dict[str, TaskId], *, required: bool
+) -> roster_problem.CrewTask:
+    task = kept.task
+    return roster_problem.CrewTask(
+        id=TaskId(kept.id),
+        key=task.key,
+        title=task.title,
+        kind=task.kind,
+        zone=task.zone,
+        required=required,
+        units=units,
+        unit=task.unit,
+        points_per_unit=max(1, round(task.effort.mean_min * POINTS_PER_ADULT_MIN)),
+        value_per_unit=task.value_per_unit,
+        crew_least=task.crew_least,
+        crew_most=task.crew_most,
+        skills=task.skills,
+        tools=task.tools,
+        minimum_age=task.minimum_age,
+        heavy=task.heavy,
+        kneeling=task.kneeling,
+        opens_ground=task.opens_ground,
+        closes=keys.get(task.closes) if task.closes else None,
+    )
