@@ -51,3 +51,42 @@ class Policy:
     heavy_rounds_in_a_row: int = 2
     kneeling_rounds_if_limited: int = 2
     people_per_first_aider: int = 25
+
+
+def build_default_policy() -> Policy:
+    """Return the figures shipped with the planner, to be reviewed by each site.
+
+    Returns:
+        The supervision table below and the defaults of `Policy`, which are
+        proposed: common practice, no source.
+
+    Source:
+        NSPCC Learning, Recommended adult to child ratios for working with
+        children, September 2023: under 2 years 1 to 3; 2 to 3 years 1 to 4;
+        4 to 8 years 1 to 6; 9 to 12 years 1 to 8; 13 to 18 years 1 to 10; at
+        least two adults; only people of 18 or over count as adults.
+
+    Assumes:
+        Guidance, not law: the site's own risk assessment and local rules may
+        ask for more, and then they prevail.
+    """
+    return Policy(
+        supervision=SupervisionTable(
+            name="NSPCC Learning, September 2023",
+            bands=(
+                RatioBand(oldest=1, per_adult=3),
+                RatioBand(oldest=3, per_adult=4),
+                RatioBand(oldest=8, per_adult=6),
+                RatioBand(oldest=12, per_adult=8),
+                RatioBand(oldest=18, per_adult=10),
+            ),
+            least_adults=2,
+            adult_from=18,
+            source=(
+                "NSPCC Learning, Recommended adult to child ratios for working with children, "
+                "September 2023"
+            ),
+            status="published",
+            checked_on=date(2026, 11, 25),
+        )
+    )

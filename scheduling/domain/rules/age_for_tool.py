@@ -1,0 +1,95 @@
+"""Each tool is used by someone old enough for it, and nobody under 18 is in a crew with a
+powered tool.
+
+A member too young for a hand tool may still be in the crew: others use the
+tool. So a crew holds at least as many people old enough as it uses of the
+tool. A guardian's consent never lifts this.
+"""
+
+from scheduling.domain.condition import AtLeast, Condition, Forbid, Per, Reason
+from scheduling.domain.people import ADULT_AGE
+from scheduling.domain.problem import CrewTask, Person, RosterProblem
+from scheduling.domain.wording import list_titles, list_words
+
+SENTENCE = (
+    "Each tool is used by someone old enough for it, and nobody under 18 is in a crew "
+    "with a powered tool."
+)
+POWERED_SOURCE = (
+    "York Region and Durham District School Boards, ineligible community involvement "
+    "activities (power tools, any age); archived US federal listing of hazardous jobs (18)"
+)
+
+
+class AgeForTool:
+    """Minimum age of each tool."""
+
+    code = "AGE-2"
+    sentence = SENTENCE
+    source = (
+        "Tool ages proposed by the store's list; common practice after Scouting America, Age "
+        "Guidelines for Tool Use (680-028); powered tools: " + POWERED_SOURCE
+    )
+    status = "proposed"
+
+    def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
+        """Return the refusals for powered work, then the people each tool needs."""
+        tools = {tool.code: tool for tool in problem.tools}
+        powered = [
+            task
+            for task in problem.tasks
+            if task.powered_min_per_round > 0
+            or any(need.tool in tools and tools[need.tool].powered for need in task.tools)
+        ]
+        refusals = [
+            self._refuse(person, powered)
+            for person in problem.people
+            if person.is_young and powered
+        ]
+        needs = [
+            self._old_enough(problem, task, tools[need.tool].name, least_age, need.count)
+            for task in problem.tasks
+            for need in task.tools
+            if need.tool in tools and need.count > 0
+            for least_age in (
+                self._least_age(tools[need.tool].minimum_age, tools[need.tool].powered),
+            )
+            if any(person.age < least_age for person in problem.people)
+        ]
+        return (*refusals, *needs)
+
+    @staticmethod
+    def _least_age(minimum_age: int, powered: bool) -> int:
+        return max(minimum_age, ADULT_AGE) if powered else minimum_age
+
+    def _refuse(self, person: Person, powered: list[CrewTask]) -> Forbid:
+        titles = list_titles([task.title for task in powered])
+        text = (
+            f"{person.name} is {person.age}; nobody under {ADULT_AGE} works in a crew with a "
+            f"powered tool, and {titles} uses one."
+        )
+        remedy = f"Give {person.name} hand work away from powered tools."
+        return Forbid(
+            Reason(self.code, text, POWERED_SOURCE, remedy),
+            people=(person.id,),
+            tasks=tuple(task.id for task in powered),
+        )
+
+    def _old_enough(
+        self, problem: RosterProblem, task: CrewTask, tool: str, least_age: int, count: int
+    ) -> AtLeast:
+        able = [person for person in problem.people if person.age >= least_age]
+        least = min(count, task.crew_most)
+        names = list_words([person.name for person in able])
+        text = (
+            f"The crew at “{task.title}” uses {count} × {tool}, for people of {least_age} or "
+            f"over, so it needs at least {least} of that age; old enough here: {names}."
+        )
+        remedy = f"Add someone of {least_age} or over to the crew, or use fewer of the tool."
+        return AtLeast(
+            Reason(self.code, text, self.source, remedy),
+            least=least,
+            people=tuple(person.id for person in able),
+            tasks=(task.id,),
+            per=Per.CREW,
+        )

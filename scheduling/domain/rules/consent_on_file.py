@@ -1,0 +1,80 @@
+"""Everyone under 18 has a guardian's consent on file: the form in use, in date on the
+day, covering the kind of work.
+
+Pupils of a class come under the school's own authority and its own forms, so
+they are left out here. Consent never opens what another rule refuses.
+"""
+
+from scheduling.domain.condition import Condition, Forbid, Reason
+from scheduling.domain.problem import Consent, Person, RosterProblem
+from scheduling.domain.wording import day_words, list_titles, list_words
+
+SENTENCE = (
+    "Everyone under 18 has a guardian's consent on file: the form in use, in date on the day, "
+    "covering the kind of work."
+)
+
+
+class ConsentOnFile:
+    """The guardian's consent of each young person who is not in a class."""
+
+    code = "CON-1"
+    sentence = SENTENCE
+    source = "Common practice, no source (forms of outdoor education advisers and school boards)"
+    status = "common practice"
+
+    def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
+        """Return the refusals for missing, old or narrower consents."""
+        found: list[Condition] = []
+        for person in problem.people:
+            if not person.is_young or person.group is not None:
+                continue
+            valid = [c for c in person.consents if self._is_valid(problem, c)]
+            refusal = self._uncovered(problem, person, valid) if valid else None
+            if not valid:
+                refusal = self._refuse(person, self._fault(problem, person))
+            if refusal is not None:
+                found.append(refusal)
+        return tuple(found)
+
+    @staticmethod
+    def _is_valid(problem: RosterProblem, consent: Consent) -> bool:
+        in_date = consent.first_day <= problem.on <= consent.last_day
+        return in_date and consent.version == problem.consent_version
+
+    def _fault(self, problem: RosterProblem, person: Person) -> str:
+        if not person.consents:
+            return f"No guardian's consent is on file for {person.name}."
+        latest = max(person.consents, key=lambda consent: (consent.last_day, consent.version))
+        if latest.version != problem.consent_version:
+            return (
+                f"The consent on file for {person.name} is form {latest.version}; the form in "
+                f"use is {problem.consent_version}."
+            )
+        when = (
+            f"begins on {day_words(latest.first_day)}"
+            if latest.first_day > problem.on
+            else f"ended on {day_words(latest.last_day)}"
+        )
+        return f"The consent on file for {person.name} {when}; the day is {day_words(problem.on)}."
+
+    def _refuse(self, person: Person, text: str) -> Forbid:
+        remedy = f"Ask {person.name}'s guardian to sign the form in use before the day."
+        return Forbid(Reason(self.code, text, self.source, remedy), (person.id,), None)
+
+    def _uncovered(
+        self, problem: RosterProblem, person: Person, valid: list[Consent]
+    ) -> Forbid | None:
+        if any(not consent.kinds for consent in valid):
+            return None
+        covered = sorted({kind for consent in valid for kind in consent.kinds})
+        tasks = [task for task in problem.tasks if task.kind not in covered]
+        if not tasks:
+            return None
+        text = (
+            f"The consent for {person.name} covers {list_words(covered, most=len(covered))}, "
+            f"not {list_titles([task.title for task in tasks])}."
+        )
+        remedy = f"Give {person.name} other work, or ask the guardian to widen the consent."
+        reason = Reason(self.code, text, self.source, remedy)
+        return Forbid(reason, (person.id,), tuple(task.id for task in tasks))

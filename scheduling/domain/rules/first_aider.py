@@ -1,0 +1,68 @@
+"""In every round in which anyone works, enough first aiders are free of heavy and powered work.
+
+One for each 25 people there, or part of 25, as shipped: the figure is the
+site's. A round with too few first aiders is a round without work.
+"""
+
+from scheduling.domain.condition import AtMost, Condition, Forbid, Per, Reason
+from scheduling.domain.people import TaskId
+from scheduling.domain.problem import Person, RosterProblem
+from scheduling.domain.wording import list_words
+
+
+class FirstAider:
+    """First aiders there and free to come."""
+
+    code = "FA-1"
+    sentence = (
+        "In every round in which anyone works, enough first aiders are free of heavy and "
+        "powered work."
+    )
+    source = (
+        "One for each 25 people or part: proposed, stricter than the HSE first-aid table for "
+        "higher hazard (one for each 50 or part)"
+    )
+    status = "proposed"
+
+    def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
+        """Return, for each round, how many first aiders may do heavy work, or a refusal."""
+        tools = {tool.code: tool for tool in problem.tools}
+        hard = tuple(
+            task.id
+            for task in problem.tasks
+            if task.heavy
+            or task.powered_min_per_round > 0
+            or any(need.tool in tools and tools[need.tool].powered for need in task.tools)
+        )
+        aiders = [p for p in problem.people if p.holds(problem.first_aid_skill, problem.on)]
+        found = (self._of_round(problem, r, aiders, hard) for r in range(problem.rounds))
+        return tuple(condition for condition in found if condition is not None)
+
+    def _of_round(
+        self, problem: RosterProblem, round_: int, aiders: list[Person], hard: tuple[TaskId, ...]
+    ) -> Condition | None:
+        here = sum(person.present[round_] for person in problem.people)
+        needed = -(-here // problem.policy.people_per_first_aider)
+        present = [person for person in aiders if person.present[round_]]
+        if here == 0:
+            return None
+        names = list_words([person.name for person in present])
+        text = (
+            f"In round {round_ + 1}, {here} people are there, so at least {needed} with first aid "
+            f"in date must be free of heavy and powered work; there: {names}."
+        )
+        if len(present) < needed:
+            short = needed - len(present)
+            remedy = f"Find {short} more with first aid in date for round {round_ + 1}."
+            return Forbid(Reason(self.code, text, self.source, remedy), None, None, (round_,))
+        if not hard:
+            return None
+        remedy = "Give a first aider lighter work in this round, or find one more."
+        return AtMost(
+            Reason(self.code, text, self.source, remedy),
+            most=len(present) - needed,
+            people=tuple(person.id for person in present),
+            tasks=hard,
+            per=Per.ROUND,
+            rounds=(round_,),
+        )

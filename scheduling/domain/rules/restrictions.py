@@ -1,0 +1,52 @@
+"""What a person asked not to be given, they are not given.
+
+No lifting: no heavy task. No kneeling: no kneeling task. No long kneeling: at
+most the site's number of kneeling rounds. No reason is asked for or stored.
+"""
+
+from scheduling.domain.condition import AtMost, Condition, Forbid, Per, Reason
+from scheduling.domain.people import Restriction, TaskId
+from scheduling.domain.problem import CrewTask, Person, RosterProblem
+from scheduling.domain.wording import list_titles
+
+
+class Restrictions:
+    """No lifting, no kneeling, no long kneeling."""
+
+    code = "RST-1"
+    sentence = "What a person asked not to be given, they are not given."
+    source = "Common practice, no source; the number of kneeling rounds is proposed"
+    status = "common practice"
+
+    def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
+        """Return the refusals and the limits each person asked for."""
+        heavy = [task for task in problem.tasks if task.heavy]
+        kneeling = [task for task in problem.tasks if task.kneeling]
+        found: list[Condition] = []
+        for person in problem.people:
+            if Restriction.NO_LIFTING in person.restrictions and heavy:
+                found.append(self._refuse(person, Restriction.NO_LIFTING, heavy, "heavy"))
+            if Restriction.NO_KNEELING in person.restrictions and kneeling:
+                found.append(self._refuse(person, Restriction.NO_KNEELING, kneeling, "kneeling"))
+            if Restriction.NO_LONG_KNEELING in person.restrictions and kneeling:
+                ids = tuple(task.id for task in kneeling)
+                found.append(self._limit(person, ids, problem.policy.kneeling_rounds_if_limited))
+        return tuple(found)
+
+    def _refuse(
+        self, person: Person, asked: Restriction, tasks: list[CrewTask], kind: str
+    ) -> Forbid:
+        titles = list_titles([task.title for task in tasks])
+        text = f"{person.name} asked for {asked.value}; {titles} is {kind} work."
+        remedy = f"Give {person.name} work that is not {kind}."
+        reason = Reason(self.code, text, self.source, remedy)
+        return Forbid(reason, (person.id,), tuple(task.id for task in tasks))
+
+    def _limit(self, person: Person, kneeling: tuple[TaskId, ...], most: int) -> AtMost:
+        text = (
+            f"{person.name} asked for no long kneeling, which is at most {most} kneeling rounds "
+            "in a session."
+        )
+        remedy = f"Give {person.name} work done standing in the other rounds."
+        reason = Reason(self.code, text, self.source, remedy)
+        return AtMost(reason, most, (person.id,), kneeling, Per.PERSON)

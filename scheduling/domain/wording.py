@@ -1,0 +1,65 @@
+"""Small pieces of the sentences that rules, findings and sheets share.
+
+Lists of names, days, rounds and numbers as a coordinator would write them. Not
+for whole sentences: those stand where the reason for them is.
+"""
+
+from collections.abc import Sequence
+from datetime import date
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+SMALL_NUMBERS = (
+    "no", "one", "two", "three", "four", "five", "six",
+    "seven", "eight", "nine", "ten", "eleven", "twelve",
+)  # fmt: skip
+
+
+def list_words(words: Sequence[str], most: int = 4) -> str:
+    """Return words as a list in a sentence: "Ana, Ben and 3 more".
+
+    Args:
+        words: What to list, already in order.
+        most: How many to write out before the rest is only counted.
+
+    Returns:
+        The list, or "nobody" when there is nothing to list.
+    """
+    if not words:
+        return "nobody"
+    if len(words) == 1:
+        return words[0]
+    if len(words) <= most:
+        return f"{', '.join(words[:-1])} and {words[-1]}"
+    return f"{', '.join(words[: most - 1])} and {len(words) - most + 1} more"
+
+
+def list_titles(titles: Sequence[str], most: int = 4) -> str:
+    """Return titles in quotation marks as a list in a sentence."""
+    return list_words([f"“{title}”" for title in titles], most)
+
+
+def day_words(on: date) -> str:
+    """Return a day as "17 April 2027"."""
+    return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
+
+
+def number_words(number: int) -> str:
+    """Return a small number as a word, a larger one in figures."""
+    return SMALL_NUMBERS[number] if 0 <= number < len(SMALL_NUMBERS) else str(number)
+
+
+def round_words(rounds: Sequence[int]) -> str:
+    """Return rounds counted from 1 as people count them: "rounds 1 to 3", "round 2".
+
+    Args:
+        rounds: Rounds counted from 0, in order, at least one.
+    """
+    shown = [r + 1 for r in rounds]
+    if len(shown) == 1:
+        return f"round {shown[0]}"
+    if shown[-1] - shown[0] == len(shown) - 1 and len(shown) > 2:
+        return f"rounds {shown[0]} to {shown[-1]}"
+    return f"rounds {list_words([str(r) for r in shown], most=len(shown))}"
