@@ -63,3 +63,8 @@ def round_words(rounds: Sequence[int]) -> str:
     if shown[-1] - shown[0] == len(shown) - 1 and len(shown) > 2:
         return f"rounds {shown[0]} to {shown[-1]}"
     return f"rounds {list_words([str(r) for r in shown], most=len(shown))}"
+
+
+def stop(text: str) -> str:
+    """Return the text with one full stop at its end; names may bring their own."""
+    return text if text.endswith(".") else f"{text}."

@@ -7,7 +7,7 @@ number is the larger of the site's own and the floor of the declared table.
 from scheduling.domain.condition import Condition, OnlyWith, Per, Reason
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.supervision import adults_in_view, needs_supervision, supervises
-from scheduling.domain.wording import list_words
+from scheduling.domain.wording import list_words, stop
 
 
 class AdultsInSight:
@@ -32,7 +32,7 @@ class AdultsInSight:
         names = list_words([person.name for person in adults])
         text = (
             f"Where young people work, at least {least} supervising adults are in the same area "
-            f"in the same round; those who count here: {names}."
+            f"in the same round; those who count here: {stop(names)}"
         )
         remedy = "Bring another checked adult into the area, or the young people nearer to one."
         return (

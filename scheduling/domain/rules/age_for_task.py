@@ -33,7 +33,7 @@ class AgeForTask:
     def _refuse(self, problem: RosterProblem, person: Person, least: int) -> Forbid:
         tasks = [task for task in problem.tasks if task.minimum_age == least]
         titles = list_titles([task.title for task in tasks])
-        text = f"{person.name} is {person.age}; {titles} asks for people of {least} or over."
+        text = f"{person.name} is {person.age}; only people of {least} or over work at {titles}."
         remedy = (
             f"Give {person.name} work that is open to {person.age}-year-olds; "
             "a guardian's consent does not lift an age."

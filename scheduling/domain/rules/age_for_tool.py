@@ -6,10 +6,11 @@ tool. So a crew holds at least as many people old enough as it uses of the
 tool. A guardian's consent never lifts this.
 """
 
+from orchard.domain.plan import ToolItem
 from scheduling.domain.condition import AtLeast, Condition, Forbid, Per, Reason
 from scheduling.domain.people import ADULT_AGE
 from scheduling.domain.problem import CrewTask, Person, RosterProblem
-from scheduling.domain.wording import list_titles, list_words
+from scheduling.domain.wording import list_titles, list_words, stop
 
 SENTENCE = (
     "Each tool is used by someone old enough for it, and nobody under 18 is in a crew "
@@ -41,32 +42,20 @@ class AgeForTool:
             if task.powered_min_per_round > 0
             or any(need.tool in tools and tools[need.tool].powered for need in task.tools)
         ]
-        refusals = [
-            self._refuse(person, powered)
-            for person in problem.people
-            if person.is_young and powered
-        ]
+        refusals = [self._refuse(p, powered) for p in problem.people if p.is_young and powered]
         needs = [
-            self._old_enough(problem, task, tools[need.tool].name, least_age, need.count)
+            self._old_enough(problem, task, tools[need.tool], need.count)
             for task in problem.tasks
             for need in task.tools
             if need.tool in tools and need.count > 0
-            for least_age in (
-                self._least_age(tools[need.tool].minimum_age, tools[need.tool].powered),
-            )
-            if any(person.age < least_age for person in problem.people)
         ]
-        return (*refusals, *needs)
-
-    @staticmethod
-    def _least_age(minimum_age: int, powered: bool) -> int:
-        return max(minimum_age, ADULT_AGE) if powered else minimum_age
+        return (*refusals, *(need for need in needs if need is not None))
 
     def _refuse(self, person: Person, powered: list[CrewTask]) -> Forbid:
         titles = list_titles([task.title for task in powered])
         text = (
             f"{person.name} is {person.age}; nobody under {ADULT_AGE} works in a crew with a "
-            f"powered tool, and {titles} uses one."
+            f"powered tool, as at {titles}."
         )
         remedy = f"Give {person.name} hand work away from powered tools."
         return Forbid(
@@ -76,16 +65,20 @@ class AgeForTool:
         )
 
     def _old_enough(
-        self, problem: RosterProblem, task: CrewTask, tool: str, least_age: int, count: int
-    ) -> AtLeast:
-        able = [person for person in problem.people if person.age >= least_age]
+        self, problem: RosterProblem, task: CrewTask, tool: ToolItem, count: int
+    ) -> AtLeast | None:
+        """Return the people old enough the crew needs, or None if all are old enough."""
+        age = max(tool.minimum_age, ADULT_AGE) if tool.powered else tool.minimum_age
+        able = [person for person in problem.people if person.age >= age]
+        if len(able) == len(problem.people):
+            return None
         least = min(count, task.crew_most)
         names = list_words([person.name for person in able])
         text = (
-            f"The crew at “{task.title}” uses {count} × {tool}, for people of {least_age} or "
-            f"over, so it needs at least {least} of that age; old enough here: {names}."
+            f"The crew at “{task.title}” uses {count} × {tool.name}, for people of {age} or "
+            f"over, so it needs at least {least} of that age; old enough here: {stop(names)}"
         )
-        remedy = f"Add someone of {least_age} or over to the crew, or use fewer of the tool."
+        remedy = f"Add someone of {age} or over to the crew, or use fewer of the tool."
         return AtLeast(
             Reason(self.code, text, self.source, remedy),
             least=least,

@@ -7,7 +7,7 @@ whether they count as supervising adults is the business of SUP-1.
 
 from scheduling.domain.condition import Condition, Forbid, OnlyWith, Per, Reason
 from scheduling.domain.problem import Group, Person, RosterProblem
-from scheduling.domain.wording import list_words, round_words
+from scheduling.domain.wording import list_words, round_words, stop
 
 
 class ClassTogether:
@@ -66,7 +66,7 @@ class ClassTogether:
         names = list_words([person.name for person in staff])
         with_staff = Reason(
             self.code,
-            f"Pupils of {group.name} work only in a crew with one of the class's staff: {names}.",
+            f"Pupils of {group.name} work only in a crew with one of the class's staff: {stop(names)}",
             self.source,
             f"Add one of the staff of {group.name} to the crew.",
         )

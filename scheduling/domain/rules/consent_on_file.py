@@ -7,7 +7,7 @@ they are left out here. Consent never opens what another rule refuses.
 
 from scheduling.domain.condition import Condition, Forbid, Reason
 from scheduling.domain.problem import Consent, Person, RosterProblem
-from scheduling.domain.wording import day_words, list_titles, list_words
+from scheduling.domain.wording import day_words, list_titles, list_words, stop
 
 SENTENCE = (
     "Everyone under 18 has a guardian's consent on file: the form in use, in date on the day, "
@@ -44,7 +44,7 @@ class ConsentOnFile:
 
     def _fault(self, problem: RosterProblem, person: Person) -> str:
         if not person.consents:
-            return f"No guardian's consent is on file for {person.name}."
+            return f"No guardian's consent is on file for {stop(person.name)}"
         latest = max(person.consents, key=lambda consent: (consent.last_day, consent.version))
         if latest.version != problem.consent_version:
             return (

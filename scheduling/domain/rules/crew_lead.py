@@ -7,7 +7,7 @@ supervised.
 from scheduling.domain.condition import AtLeast, Condition, Per, Reason
 from scheduling.domain.people import ADULT_AGE
 from scheduling.domain.problem import RosterProblem
-from scheduling.domain.wording import day_words, list_words
+from scheduling.domain.wording import day_words, list_words, stop
 
 
 class CrewLead:
@@ -28,7 +28,7 @@ class CrewLead:
         names = list_words([person.name for person in leads])
         text = (
             f"Every crew needs an adult signed off as crew lead on {day_words(problem.on)}; "
-            f"those who are: {names}."
+            f"those who are: {stop(names)}"
         )
         remedy = "Put a crew lead into the crew, or join two crews under one lead."
         return (

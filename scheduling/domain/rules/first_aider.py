@@ -7,7 +7,7 @@ site's. A round with too few first aiders is a round without work.
 from scheduling.domain.condition import AtMost, Condition, Forbid, Per, Reason
 from scheduling.domain.people import TaskId
 from scheduling.domain.problem import Person, RosterProblem
-from scheduling.domain.wording import list_words
+from scheduling.domain.wording import list_words, stop
 
 
 class FirstAider:
@@ -49,7 +49,7 @@ class FirstAider:
         names = list_words([person.name for person in present])
         text = (
             f"In round {round_ + 1}, {here} people are there, so at least {needed} with first aid "
-            f"in date must be free of heavy and powered work; there: {names}."
+            f"in date must be free of heavy and powered work; there: {stop(names)}"
         )
         if len(present) < needed:
             short = needed - len(present)

@@ -7,7 +7,7 @@ own figure, 12 as shipped.
 from scheduling.domain.condition import Condition, Forbid, OnlyWith, Per, Reason
 from scheduling.domain.people import ADULT_AGE
 from scheduling.domain.problem import Person, RosterProblem
-from scheduling.domain.wording import round_words
+from scheduling.domain.wording import round_words, stop
 
 
 class GuardianNear:
@@ -50,10 +50,10 @@ class GuardianNear:
         if away:
             text = f"{age} work with their guardian, and {guardian.name} is not there in "
             text += f"{round_words(away)}."
-            remedy = f"{child.name} comes and leaves with {guardian.name}."
+            remedy = f"{child.name} comes and leaves with {stop(guardian.name)}"
             reason = Reason(self.code, text, self.source, remedy)
             found.append(Forbid(reason, (child.id,), None, away))
-        text = f"{age} work in the crew of their guardian, here {guardian.name}."
+        text = f"{age} work in the crew of their guardian, here {stop(guardian.name)}"
         remedy = f"Put {child.name} and {guardian.name} in one crew."
         reason = Reason(self.code, text, self.source, remedy)
         found.append(OnlyWith(reason, (child.id,), ((guardian.id, 1),), 1, Per.CREW))

@@ -28,12 +28,12 @@ class NeverAlone:
         """Return one condition for those without a guardian here, and one for each other."""
         young = [person for person in problem.people if needs_supervision(problem, person)]
         here = {person.id for person in problem.people}
-        alone = tuple(p for p in young if p.guardian is None or p.guardian not in here)
+        alone = tuple(p for p in young if p.guardian not in here)
         found: list[Condition] = [self._company(problem, alone, None)] if alone else []
         found += [
             self._company(problem, (child,), child.guardian)
             for child in young
-            if child not in alone
+            if child.guardian in here
         ]
         return tuple(found)
 

@@ -37,7 +37,7 @@ class Restrictions:
         self, person: Person, asked: Restriction, tasks: list[CrewTask], kind: str
     ) -> Forbid:
         titles = list_titles([task.title for task in tasks])
-        text = f"{person.name} asked for {asked.value}; {titles} is {kind} work."
+        text = f"{person.name} asked for {asked.value}, and {kind} work goes on at {titles}."
         remedy = f"Give {person.name} work that is not {kind}."
         reason = Reason(self.code, text, self.source, remedy)
         return Forbid(reason, (person.id,), tuple(task.id for task in tasks))

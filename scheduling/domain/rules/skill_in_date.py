@@ -7,7 +7,7 @@ briefed is also old enough for the tool, or nobody in the crew could use it.
 from scheduling.domain.condition import AtLeast, Condition, Per, Reason
 from scheduling.domain.people import ADULT_AGE
 from scheduling.domain.problem import CrewTask, Person, RosterProblem
-from scheduling.domain.wording import day_words, list_words
+from scheduling.domain.wording import day_words, list_words, stop
 
 
 class SkillInDate:
@@ -52,7 +52,7 @@ class SkillInDate:
         because = f" because it uses the {tool}" if tool else ""
         text = (
             f"The crew at “{task.title}” needs at least {count} signed off for {skill} on "
-            f"{day_words(problem.on)}{because}; those who are: {names}."
+            f"{day_words(problem.on)}{because}; those who are: {stop(names)}"
         )
         remedy = f"Add someone signed off for {skill}, or renew a sign-off before the day."
         return AtLeast(

@@ -10,7 +10,7 @@ the declared table's.
 from scheduling.domain.condition import Balance, Condition, Per, Reason
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.supervision import common_denominator, needs_supervision, supervises
-from scheduling.domain.wording import list_words
+from scheduling.domain.wording import list_words, stop
 
 
 class SupervisionRatio:
@@ -41,7 +41,7 @@ class SupervisionRatio:
             f"A crew's young people need supervising adults ({table.adult_from} or over, "
             f"background check in date) by the table {table.name}: one to "
             f"{list_words([str(ratio) for ratio in ratios], most=len(ratios))} by age; "
-            f"those who count here: {names}."
+            f"those who count here: {stop(names)}"
         )
         remedy = "Move a checked adult into the crew, or a young person to another crew."
         return (
