@@ -8,6 +8,7 @@
     ├── PlanError                   a plan that cannot be broken down
     │   ├── EmptyPlan
     │   ├── UnknownTreatment
+    │   ├── UnknownGround        a tree, pocket or area the site does not have
     │   ├── UnknownTool, UnknownMaterial
     │   └── ParameterOutOfRange
     ├── RateMissing                 no rate for an activity
@@ -72,6 +73,12 @@ class UnknownTreatment(PlanError):
     """The plan names a treatment that is not in the register."""
 
     code = "plan.unknown_treatment"
+
+
+class UnknownGround(PlanError):
+    """The plan names a tree, a pocket or an area that the site does not have."""
+
+    code = "plan.unknown_ground"
 
 
 class UnknownTool(PlanError):

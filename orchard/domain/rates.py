@@ -43,3 +43,78 @@ class RateTable:
         raise RateMissing(
             f"There is no rate for “{activity}”. Add it to the rate table; rates known: {known}."
         )
+
+
+_INVENTED = "Invented default, to be replaced by the site's own records"
+
+_DEFAULTS: tuple[tuple[str, str, float, float, float, str], ...] = (
+    (
+        "weed.light",
+        "m²",
+        1,
+        2,
+        4,
+        f"{_INVENTED}; anchor: landscape weeding 51 m²/h = 1.17 min/m² "
+        "(J. Korean Inst. Landsc. Arch. 50(4), table 5)",
+    ),
+    ("weed.moderate", "m²", 3, 5, 10, f"{_INVENTED}; no published anchor"),
+    ("weed.turf", "m²", 8, 15, 30, f"{_INVENTED}; no published anchor"),
+    (
+        "spread",
+        "m³",
+        60,
+        95,
+        180,
+        "Between published figures: 78.5 min/m³ (1 person-hour per yd³, trade magazine, 2009), "
+        "range 59 to 157 near the pile; barrow up to 30 m",
+    ),
+    (
+        "bore.soft",
+        "hole",
+        0.7,
+        1.5,
+        3,
+        f"{_INVENTED}; anchor: about 400 hand-augered planting holes a day in good soil, "
+        "1.2 min each (USDA Forest Service)",
+    ),
+    ("bore.firm", "hole", 2, 4, 8, f"{_INVENTED}; no published anchor"),
+    ("bore.hard", "hole", 5, 10, 25, f"{_INVENTED}; no published anchor"),
+    ("backfill", "hole", 0.5, 1, 2, f"{_INVENTED}; no published anchor"),
+    ("spoil", "hole", 0.2, 0.4, 1, f"{_INVENTED}; no published anchor"),
+    (
+        "water.hose",
+        "tree",
+        2,
+        3,
+        6,
+        f"{_INVENTED}; anchor: 5/8 in hose at 40 psi gives 24 L/min (Univ. of Missouri), 40 L",
+    ),
+    ("water.can", "tree", 5, 8, 15, f"{_INVENTED}; 40 L carried 30 m; no published anchor"),
+    ("mark_out", "m²", 0.5, 1, 2, f"{_INVENTED}; 10, 20, 40 min for 20 m²; no published anchor"),
+    (
+        "growth_record",
+        "tree",
+        4,
+        7,
+        12,
+        f"{_INVENTED}; ten shoots and the girth; no published anchor",
+    ),
+)
+
+
+def build_default_rates(as_of: date) -> RateTable:
+    """Return the rates a site starts from, adult volunteer pace, working time only.
+
+    Args:
+        as_of: The day the table is to count from.
+
+    Source:
+        Each rate's `basis`; most figures are invented and say so.
+    """
+    return RateTable(
+        as_of,
+        tuple(
+            Rate(activity, unit, Effort(low, likely, high), basis)
+            for activity, unit, low, likely, high, basis in _DEFAULTS
+        ),
+    )

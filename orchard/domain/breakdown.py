@@ -1,0 +1,207 @@
+"""From a remediation plan to its tasks: the front door of this package.
+
+Everything is checked before anything is returned; one error names the first
+thing that is wrong and what to do. Not for dates or people: `scheduling` does that.
+"""
+
+from orchard.domain.effort import Effort
+from orchard.domain.errors import EmptyPlan, PlanError, UnknownTool
+from orchard.domain.ordering import natural_key
+from orchard.domain.plan import Plan, PlannedTask, PlannedTreatment, Store, TaskPlan
+from orchard.domain.pockets import check_pockets, get_pocket, pocket_area_m2
+from orchard.domain.rates import RateTable
+from orchard.domain.soil import find_hardness
+from orchard.domain.task_graph import link_tasks
+from orchard.domain.treatment import BreakdownContext, Standing, Target
+from orchard.domain.treatments import get_treatment
+
+SESSION_PERSON_MIN = 480.0
+"""Four people for two working hours; invented default."""
+
+LEAST_RING_RADIUS_M = 0.6
+HOLE_SHARE_AIM = 0.05
+ROUGH_REFUSALS = "5 to 40 %"
+
+
+def break_down_plan(
+    plan: Plan, rates: RateTable, store: Store, *, session_person_min: float = SESSION_PERSON_MIN
+) -> TaskPlan:
+    """Return all tasks of a plan in working order, with notes for the coordinator.
+
+    The same plan gives the same tasks with the same keys; ground added in one
+    area leaves the tasks of other areas as they were, unless it overlaps them.
+
+    Args:
+        plan: The site, its pockets, the treatments and the soil verdicts.
+        rates: Minutes per unit.
+        store: Tools on hand and materials to be had.
+        session_person_min: Most person-minutes (mean) of one task, above 0. A
+            single tree or a single hole may take more.
+
+    Raises:
+        EmptyPlan: If the plan or one of its lines holds nothing.
+        PlanError: If it names an unknown treatment, tree, pocket, tool or
+            material, or a number out of range.
+        GroundError: If a tree has no canopy, or the ground cannot be worked.
+        RateMissing: If the table lacks a rate.
+    """
+    if not session_person_min > 0:
+        raise PlanError(
+            f"A task of {session_person_min:g} person-minutes holds no work. "
+            "Give more than 0; 480 is usual."
+        )
+    _check_lines(plan)
+    check_pockets(plan.place, tuple(sorted(plan.pockets, key=lambda pocket: pocket.code)))
+    context = BreakdownContext(plan, rates, store, session_person_min)
+    tasks = [
+        task
+        for line in plan.treatments
+        for task in get_treatment(line.treatment).build_tasks(line, context)
+    ]
+    _check_tools(tasks, store)
+    linked = link_tasks(tasks)
+    return TaskPlan(plan.key, linked, _write_notes(plan, linked, session_person_min))
+
+
+def estimate_total(tasks: tuple[PlannedTask, ...]) -> Effort:
+    """Return the effort of all tasks together, low with low and high with high."""
+    total = Effort(0, 0, 0)
+    for task in tasks:
+        total = total.plus(task.effort.times(task.units))
+    return total
+
+
+def _check_lines(plan: Plan) -> None:
+    if not plan.treatments:
+        raise EmptyPlan(
+            f"The plan “{plan.title}” holds no treatment. Add a line with a treatment and the "
+            "trees or pockets it is for."
+        )
+    keys = [line.key for line in plan.treatments]
+    twice = sorted({key for key in keys if keys.count(key) > 1})
+    if twice:
+        raise PlanError(
+            f"Two lines of the plan have the key {', '.join(twice)}. Give each line its own key."
+        )
+    _check_codes("tree", [tree.tag for tree in plan.place.trees])
+    _check_codes("area", [area.code for area in plan.place.areas])
+    _check_codes("pocket", [pocket.code for pocket in plan.pockets])
+    bored: dict[str, str] = {}
+    for line in plan.treatments:
+        _check_ground(line)
+        for code in line.pockets:
+            if code in bored:
+                raise PlanError(
+                    f"Pocket {code} is bored by lines {bored[code]} and {line.key}. "
+                    "Keep it in one of them."
+                )
+            bored[code] = line.key
+
+
+def _check_codes(what: str, codes: list[str]) -> None:
+    twice = sorted({code for code in codes if codes.count(code) > 1}, key=natural_key)
+    if twice:
+        raise PlanError(
+            f"The {what} {', '.join(twice)} is there more than once. Give each {what} its own code."
+        )
+
+
+def _check_ground(line: PlannedTreatment) -> None:
+    treatment = get_treatment(line.treatment)
+    wrong = line.pockets if treatment.target is Target.TREES else line.trees
+    if wrong:
+        raise PlanError(
+            f"Line {line.key}: {treatment.name} is for {treatment.target.value}, but the line "
+            f"names {', '.join(wrong)}. Move these to a line of a treatment that fits."
+        )
+    if not 1 <= line.priority <= 5:
+        raise PlanError(
+            f"Line {line.key} has priority {line.priority}; it is 1 (nice to have) to 5 "
+            "(the reason for the plan)."
+        )
+
+
+def _check_tools(tasks: list[PlannedTask], store: Store) -> None:
+    listed = {tool.code for tool in store.tools}
+    for task in tasks:
+        for need in task.tools:
+            if need.tool not in listed:
+                raise UnknownTool(
+                    f"Task {task.key} needs the tool “{need.tool}”, which the store does not list. "
+                    f"Add it with the number on hand; tools known: "
+                    f"{', '.join(sorted(listed)) or 'none'}."
+                )
+
+
+def _write_notes(
+    plan: Plan, tasks: tuple[PlannedTask, ...], session_person_min: float
+) -> tuple[str, ...]:
+    notes: list[str] = []
+    for line in plan.treatments:
+        notes += _covered_notes(line, tasks)
+        notes += [_pocket_note(plan, code, tasks) for code in sorted(line.pockets, key=natural_key)]
+    small = [
+        tree.tag
+        for tree in sorted(plan.place.trees, key=lambda tree: natural_key(tree.tag))
+        if (tree.canopy_radius_m or 1) < LEAST_RING_RADIUS_M
+        and any(tree.tag in task.trees and task.kind == "weed" for task in tasks)
+    ]
+    if small:
+        notes.append(
+            f"The rings of {', '.join(small)} reach less than {LEAST_RING_RADIUS_M:g} m from the "
+            "stem; a wider cleared circle is advised even for a small tree."
+        )
+    notes += [
+        f"{task.key} ({task.where}) takes about {task.units * task.effort.mean_min:.0f} "
+        f"person-minutes, more than the {session_person_min:g} of one session; it will take "
+        "several."
+        for task in tasks
+        if task.units * task.effort.mean_min > session_person_min + 1e-6
+    ]
+    notes += _general_notes(plan, tasks)
+    return tuple(notes)
+
+
+def _covered_notes(line: PlannedTreatment, tasks: tuple[PlannedTask, ...]) -> list[str]:
+    treated = {tag for task in tasks if task.planned == line.key for tag in task.trees}
+    covered = sorted(set(line.trees) - treated, key=natural_key)
+    if not covered:
+        return []
+    return [
+        f"Line {line.key} ({line.treatment}): the rings of {', '.join(covered)} lie wholly in "
+        "earlier rings or unplanted ground, so they have no task of their own."
+    ]
+
+
+def _pocket_note(plan: Plan, code: str, tasks: tuple[PlannedTask, ...]) -> str:
+    pocket = get_pocket(plan.pockets, code)
+    cores = [task for task in tasks if task.kind == "core" and task.pocket == code]
+    pair = [task for task in tasks if task.pocket == code]
+    hardness, because = find_hardness(plan.hardness, pocket.area)
+    holes = sum(task.units for task in cores)
+    hours = sum(task.units * task.effort.mean_min for task in pair) / 60
+    return (
+        f"Pocket {code}: {holes} holes in {pocket_area_m2(pocket):.1f} m², "
+        f"{hours:.1f} person-hours in {len(cores)} {'piece' if len(cores) == 1 else 'pieces'}. "
+        f"Ground taken as {hardness.value}: {because}"
+    )
+
+
+def _general_notes(plan: Plan, tasks: tuple[PlannedTask, ...]) -> list[str]:
+    notes: list[str] = []
+    used = [get_treatment(code) for code in sorted({line.treatment for line in plan.treatments})]
+    notes += [
+        f"{treatment.name} ({treatment.code}): {treatment.evidence}"
+        for treatment in used
+        if treatment.standing is Standing.CONTESTED
+    ]
+    if any(task.opens_ground for task in tasks):
+        notes.append(
+            "Boring needs a locate in date, the owner's leave, and a look into what stood on the "
+            "ground before: sample the fill before anyone digs in it."
+        )
+        notes.append(
+            f"Expect holes refused by rubble or roots ({ROUGH_REFUSALS}, invented): skip, log, "
+            "do not force."
+        )
+    return notes

@@ -1,0 +1,123 @@
+"""Mulch with wood chips: a deep layer of chips over the ring, off the bark."""
+
+from orchard.domain.materials import build_need, layer_volume_l
+from orchard.domain.pieces import Work, build_ring_pieces, build_task
+from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
+from orchard.domain.treatment import (
+    BreakdownContext,
+    ParameterSpec,
+    Standing,
+    Target,
+    read_parameters,
+)
+
+WINDOWS = (SeasonWindow((4, 1), (6, 30)), SeasonWindow((9, 15), (12, 15)))
+"""Once the soil has warmed, or in autumn; common practice, no source. Northern hemisphere."""
+
+
+class ChipMulch:
+    """Wood chips spread over tree rings, counted in square metres."""
+
+    code = "MUL"
+    kind = "mulch"
+    name = "Mulch with wood chips"
+    target = Target.TREES
+    parameters: tuple[ParameterSpec, ...] = (
+        ParameterSpec(
+            "depth_mm",
+            "depth of chips as spread",
+            "mm",
+            75,
+            50,
+            100,
+            "2 to 4 in and never more than 4 in; ISA advice restated",
+        ),
+        ParameterSpec(
+            "clearance_mm",
+            "distance kept from the bark",
+            "mm",
+            150,
+            76,
+            305,
+            "published 3 to 12 in, usual 6 in; UF/IFAS and others",
+        ),
+    )
+    standing = Standing.WELL_SUPPORTED
+    evidence = (
+        "In a five-year trial wood chips alone were the best single treatment and the best value; "
+        "an earlier trial found mulch the best single part of a mixed treatment. A later "
+        "three-year trial found all treatments helped, with little between them."
+    )
+    source = (
+        "Arboriculture & Urban Forestry 49(4):179 (2023); 37(6) (2011); "
+        "early online 10 March 2025, jauf.2025.012"
+    )
+
+    def build_tasks(
+        self, line: PlannedTreatment, context: BreakdownContext
+    ) -> tuple[PlannedTask, ...]:
+        """Return the mulching of the line's rings, at most a session to a task."""
+        values = read_parameters(self, line)
+        depth_mm = values["depth_mm"]
+        effort = context.rates.get_rate("spread").effort.times(depth_mm / 1000)
+        pieces = build_ring_pieces(
+            self.code,
+            line,
+            context,
+            clearance_m=values["clearance_mm"] / 1000,
+            minutes_per_m2=effort.mean_min,
+        )
+        work = _work(depth_mm, values["clearance_mm"])
+        return tuple(
+            build_task(
+                work,
+                piece,
+                line,
+                title=f"Mulch with chips {depth_mm:g} mm deep",
+                effort=effort,
+                materials=(
+                    build_need(context.store, "chips", layer_volume_l(piece.area_m2, depth_mm)),
+                ),
+            )
+            for piece in pieces
+        )
+
+
+def _work(depth_mm: float, clearance_mm: float) -> Work:
+    return Work(
+        kind="mulch",
+        unit="m²",
+        crew_least=3,
+        crew_most=6,
+        skills=(),
+        tools=(
+            ToolNeed("barrow", 1),
+            ToolNeed("fork", 2),
+            ToolNeed("gloves", 6),
+            ToolNeed("rake", 2),
+        ),
+        minimum_age=8,
+        heavy=True,
+        kneeling=False,
+        opens_ground=False,
+        windows=WINDOWS,
+        steps=(
+            "Check that the ring has been weeded, and topdressed if its sheet says so.",
+            "Tip the chips in heaps inside the ring, and none against the stem.",
+            f"Rake them out to {depth_mm:g} mm, from {clearance_mm:g} mm off the bark to the "
+            "canopy's edge.",
+            f"Measure the depth in three places; never more than 100 mm, wanted {depth_mm:g} mm.",
+            "Draw the chips back from the stem by hand so that the flare of the roots shows.",
+            "Sweep the path clean and leave the fork and the rake teeth down.",
+        ),
+        cautions=(
+            Caution("stop", f"Keep chips {clearance_mm:g} mm off the bark, never over 100 mm."),
+            Caution(
+                "lift", "Fill barrows to the brim at most; lift with the knees, turn the feet."
+            ),
+            Caution("feet", "Forks stay teeth down, two arm's lengths between people."),
+            Caution(
+                "dust", "Damp a dusty heap, stand upwind of it; steaming heaps are hot inside."
+            ),
+        ),
+    )

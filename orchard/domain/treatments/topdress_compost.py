@@ -1,0 +1,121 @@
+"""Topdress with compost: a thin layer of finished compost over the ring, off the bark."""
+
+from orchard.domain.materials import build_need, layer_volume_l
+from orchard.domain.pieces import Work, build_ring_pieces, build_task
+from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
+from orchard.domain.treatment import (
+    BreakdownContext,
+    ParameterSpec,
+    Standing,
+    Target,
+    read_parameters,
+)
+
+WINDOWS = (SeasonWindow((3, 1), (5, 15)), SeasonWindow((9, 1), (11, 30)))
+"""Early spring to mid-May, or autumn (trade page, weak). Northern hemisphere."""
+
+
+class TopdressCompost:
+    """Compost spread over tree rings, counted in square metres."""
+
+    code = "TOP"
+    kind = "topdress"
+    name = "Topdress with compost"
+    target = Target.TREES
+    parameters: tuple[ParameterSpec, ...] = (
+        ParameterSpec(
+            "depth_mm",
+            "depth of compost as spread",
+            "mm",
+            25,
+            6,
+            50,
+            "published 1/4 in over the root zone to 2 in on bare soil under trees",
+        ),
+        ParameterSpec(
+            "clearance_mm",
+            "distance kept from the bark",
+            "mm",
+            150,
+            76,
+            305,
+            "published 3 to 12 in; compost keeps the same distance as mulch",
+        ),
+    )
+    standing = Standing.SUPPORTED
+    evidence = (
+        "Advised for trees on poor ground at 1 to 5 cm. In a five-year trial wood chips "
+        "alone did more for the soil, so topdressing comes under the mulch and not instead of it."
+    )
+    source = (
+        "A conservation authority's guide to top-dressing with compost; "
+        "Arboriculture & Urban Forestry 49(4):179 (2023)"
+    )
+
+    def build_tasks(
+        self, line: PlannedTreatment, context: BreakdownContext
+    ) -> tuple[PlannedTask, ...]:
+        """Return the topdressing of the line's rings, at most a session to a task."""
+        values = read_parameters(self, line)
+        depth_mm = values["depth_mm"]
+        effort = context.rates.get_rate("spread").effort.times(depth_mm / 1000)
+        pieces = build_ring_pieces(
+            self.code,
+            line,
+            context,
+            clearance_m=values["clearance_mm"] / 1000,
+            minutes_per_m2=effort.mean_min,
+        )
+        work = _work(depth_mm, values["clearance_mm"])
+        return tuple(
+            build_task(
+                work,
+                piece,
+                line,
+                title=f"Spread compost {depth_mm:g} mm deep",
+                effort=effort,
+                materials=(
+                    build_need(context.store, "compost", layer_volume_l(piece.area_m2, depth_mm)),
+                ),
+            )
+            for piece in pieces
+        )
+
+
+def _work(depth_mm: float, clearance_mm: float) -> Work:
+    return Work(
+        kind="topdress",
+        unit="m²",
+        crew_least=3,
+        crew_most=6,
+        skills=(),
+        tools=(
+            ToolNeed("barrow", 1),
+            ToolNeed("bucket", 2),
+            ToolNeed("gloves", 6),
+            ToolNeed("rake", 2),
+            ToolNeed("spade", 1),
+        ),
+        minimum_age=8,
+        heavy=True,
+        kneeling=False,
+        opens_ground=False,
+        windows=WINDOWS,
+        steps=(
+            "Check that the ring has been weeded.",
+            "Tip the compost in small heaps inside the ring, and none against the stem.",
+            f"Rake it out to {depth_mm:g} mm, from {clearance_mm:g} mm off the bark to the "
+            "canopy's edge.",
+            "Push a finger through to the soil in several places to check the depth.",
+            "Do not dig it in.",
+            "Water it in within two days if no rain is forecast.",
+        ),
+        cautions=(
+            Caution("stop", f"Keep compost {clearance_mm:g} mm off the bark all round."),
+            Caution("lift", "Fill barrows half full; lift with the knees, two to a heavy load."),
+            Caution(
+                "dust", "Wet dry compost before moving it; wash hands before eating or drinking."
+            ),
+            Caution("hands", "Wear gloves."),
+        ),
+    )
