@@ -10,25 +10,21 @@ from django.db import models
 
 
 class InviteState(models.Model):
-    """What somebody's calendar was last told about a session.
-
-    `recipient` is the domain's id: a person's, or below zero a class's.
-    """
+    """What one reader's calendar was last told about a session, known by the invite's UID."""
 
     session = models.ForeignKey(
         "scheduling.Session", on_delete=models.CASCADE, related_name="invites"
     )
-    recipient = models.BigIntegerField()
     uid = models.CharField(max_length=80, unique=True)
     sequence = models.PositiveIntegerField(default=0)
     method = models.CharField(max_length=10)
-    content_digest = models.CharField(max_length=64)
+    fingerprint = models.CharField(max_length=64)
+    attendee_name = models.CharField(max_length=200)
+    attendee_email = models.EmailField()
+    summary = models.CharField(max_length=300)
 
     class Meta:
-        ordering: ClassVar = ["session", "recipient"]
-        constraints: ClassVar = [
-            models.UniqueConstraint(fields=["session", "recipient"], name="invite_once"),
-        ]
+        ordering: ClassVar = ["session", "uid"]
 
     def __str__(self) -> str:
         return f"{self.uid} #{self.sequence} {self.method}"
