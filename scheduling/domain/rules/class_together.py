@@ -66,7 +66,7 @@ class ClassTogether:
         names = list_words([person.name for person in staff])
         with_staff = Reason(
             self.code,
-            f"Pupils of {group.name} work only in a crew with one of the class's staff: {stop(names)}",
+            f"Pupils of {group.name} work only in a crew with one of its staff: {stop(names)}",
             self.source,
             f"Add one of the staff of {group.name} to the crew.",
         )

@@ -1,0 +1,308 @@
+"""Judge a roster against conditions in plain Python, knowing no solver.
+
+Front door: `find_violations`. Every roster goes through it: those the planner
+makes, those edited by hand, those read from a file. Not here: whether a roster
+is a good one.
+
+A condition's `tasks` and `rounds` select cells first; the selected cells are
+then gathered into groups, and a group counts as worked in when any selected
+cell lies in it, whoever's it is.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from scheduling.domain.condition import (
+    AtLeast,
+    AtMost,
+    Balance,
+    CloseOut,
+    Condition,
+    Counted,
+    Forbid,
+    MinutesAtMost,
+    OnlyWith,
+    Per,
+    Reason,
+    ToolsAtMost,
+)
+from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.problem import CrewTask, Person, RosterProblem
+from scheduling.domain.roster import Assignment, Roster
+from scheduling.domain.roster_shape import find_shape_findings, known_cells
+from scheduling.domain.rule import Finding, Severity
+from scheduling.domain.wording import list_words
+
+# What hurts most comes first: a young person unsupervised or with tools too
+# dangerous for them, then open holes and struck services, then help in need.
+GRAVEST_FIRST = (
+    "SUP-1", "SUP-2", "SUP-3", "GUA-1", "GRP-1", "AGE-2", "AGE-1", "CLO-1", "LOC-1", "FA-1",
+    "CON-1", "SKL-1", "LED-1", "RST-1", "HVY-1", "TOL-1", "PRE-1", "ONE-1", "IDS-1", "CRW-1",
+    "UNI-1",
+)  # fmt: skip
+
+
+class Spot(NamedTuple):
+    """Where a group of cells lies; None where the group spans all of a kind."""
+
+    round: int | None = None
+    task: TaskId | None = None
+    zone: str | None = None
+    person: PersonId | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A roster's known cells with what is needed to name and gather them."""
+
+    rounds: int
+    people: dict[PersonId, Person]
+    tasks: dict[TaskId, CrewTask]
+    cells: tuple[Assignment, ...]
+    units: dict[tuple[TaskId, int], int]
+
+    def spot(self, cell: Assignment, per: Per) -> Spot:
+        """Return the group that a cell belongs to."""
+        match per:
+            case Per.CREW:
+                return Spot(round=cell.round, task=cell.task)
+            case Per.ZONE:
+                return Spot(round=cell.round, zone=self.tasks[cell.task].zone)
+            case Per.ROUND:
+                return Spot(round=cell.round)
+            case Per.PERSON:
+                return Spot(person=cell.person)
+            case Per.SESSION:
+                return Spot()
+
+    def groups(
+        self,
+        per: Per,
+        tasks: tuple[TaskId, ...] | None = None,
+        rounds: tuple[int, ...] | None = None,
+    ) -> dict[Spot, list[PersonId]]:
+        """Return, for each group worked in, the person of each selected cell."""
+        found: dict[Spot, list[PersonId]] = defaultdict(list)
+        for cell in self.cells:
+            if (tasks is None or cell.task in tasks) and (rounds is None or cell.round in rounds):
+                found[self.spot(cell, per)].append(cell.person)
+        return found
+
+    def where(self, spot: Spot) -> str:
+        """Return the place of a group as the start of a sentence."""
+        parts = [] if spot.round is None else [f"Round {spot.round + 1}"]
+        if spot.task is not None:
+            parts.append(f"“{self.tasks[spot.task].title}”")
+        if spot.zone is not None:
+            parts.append(f"area {spot.zone}")
+        if spot.person is not None:
+            parts.append(self.people[spot.person].name)
+        return ", ".join(parts) or "The session"
+
+    def names(self, people: Iterable[PersonId]) -> str:
+        """Return the names of people, once each, as a list in a sentence."""
+        return list_words([self.people[p].name for p in sorted(set(people))], most=8)
+
+
+def find_violations(
+    problem: RosterProblem, conditions: tuple[Condition, ...], roster: Roster
+) -> tuple[Finding, ...]:
+    """Return every way in which the roster breaks the conditions or its own shape.
+
+    Args:
+        problem: Who may come and what there is to do.
+        conditions: What holds, usually `rules.all_conditions(problem)`.
+        roster: The roster to judge.
+
+    Returns:
+        Findings, what hurts most first; empty when nothing is broken. A cell
+        that names an unknown person, task or round is reported and then left
+        out of everything else.
+    """
+    units: dict[tuple[TaskId, int], int] = defaultdict(int)
+    for done in roster.units:
+        units[done.task, done.round] += done.units
+    day = Day(
+        rounds=problem.rounds,
+        people={person.id: person for person in problem.people},
+        tasks={task.id: task for task in problem.tasks},
+        cells=known_cells(problem, roster),
+        units=units,
+    )
+    findings = list(find_shape_findings(problem, roster))
+    for condition in conditions:
+        findings += _broken(day, condition)
+    return tuple(sorted(findings, key=_gravity))
+
+
+def _gravity(finding: Finding) -> tuple[int, int, int, tuple[PersonId, ...], str]:
+    known = finding.rule in GRAVEST_FIRST
+    rank = GRAVEST_FIRST.index(finding.rule) if known else len(GRAVEST_FIRST)
+    at_round = -1 if finding.round is None else finding.round
+    return (rank, at_round, int(finding.task or 0), finding.people, finding.text)
+
+
+def _broken(day: Day, condition: Condition) -> Iterator[Finding]:
+    match condition:
+        case Forbid():
+            return _forbidden(day, condition)
+        case AtLeast():
+            return _too_few(day, condition)
+        case AtMost():
+            return _too_many(day, condition)
+        case Balance():
+            return _out_of_balance(day, condition)
+        case OnlyWith():
+            return _without(day, condition)
+        case MinutesAtMost():
+            return _too_long(day, condition)
+        case ToolsAtMost():
+            return _too_many_tools(day, condition)
+        case CloseOut():
+            return _left_open(day, condition)
+
+
+def _finding(
+    day: Day,
+    reason: Reason,
+    spot: Spot,
+    what: str,
+    people: Iterable[PersonId] = (),
+    required: int | None = None,
+    found: int | None = None,
+) -> Finding:
+    text = f"{day.where(spot)}: {what} {reason.text}"
+    concerned = tuple(sorted(set(people)))
+    return Finding(
+        reason.rule, Severity.BLOCKS, text, reason.source, reason.remedy,
+        concerned, spot.task, spot.round, required, found,
+    )  # fmt: skip
+
+
+def _chosen(people: tuple[PersonId, ...] | None) -> Callable[[PersonId], bool]:
+    if people is None:
+        return lambda _person: True
+    return frozenset(people).__contains__
+
+
+def _forbidden(day: Day, condition: Forbid) -> Iterator[Finding]:
+    chosen = _chosen(condition.people)
+    for spot, crew in day.groups(Per.CREW, condition.tasks, condition.rounds).items():
+        refused = [person for person in crew if chosen(person)]
+        if refused:
+            what = f"not for {day.names(refused)}."
+            yield _finding(day, condition.reason, spot, what, refused, 0, len(refused))
+
+
+def _too_few(day: Day, condition: AtLeast) -> Iterator[Finding]:
+    chosen = _chosen(condition.people)
+    groups = day.groups(condition.per, condition.tasks, condition.rounds)
+    spots = set(_every_spot(day, condition)) if condition.always else set(groups)
+    for spot in spots:
+        crew = groups.get(spot, [])
+        found = sum(chosen(person) for person in crew)
+        if found < condition.least:
+            what = f"{found} where at least {condition.least} are needed ({day.names(crew)})."
+            yield _finding(day, condition.reason, spot, what, crew, condition.least, found)
+
+
+def _every_spot(day: Day, condition: AtLeast) -> Iterator[Spot]:
+    """Return every group that could be worked in, for conditions that always hold."""
+    people = tuple(day.people) if condition.people is None else condition.people
+    anyone = next(iter(day.people), PersonId(0))
+    tasks = tuple(day.tasks) if condition.tasks is None else condition.tasks
+    rounds = tuple(range(day.rounds)) if condition.rounds is None else condition.rounds
+    for person in people if condition.per is Per.PERSON else (anyone,):
+        for round_ in rounds:
+            for task in tasks:
+                yield day.spot(Assignment(person, round_, task), condition.per)
+
+
+def _too_many(day: Day, condition: AtMost) -> Iterator[Finding]:
+    chosen = _chosen(condition.people)
+    groups = day.groups(condition.per, condition.tasks, condition.rounds)
+    for spot, crew in groups.items():
+        counted = [person for person in crew if chosen(person)]
+        if len(counted) > condition.most:
+            what = f"{len(counted)} where at most {condition.most} may be ({day.names(counted)})."
+            found = len(counted)
+            yield _finding(day, condition.reason, spot, what, counted, condition.most, found)
+
+
+def _total(crew: Iterable[PersonId], counted: tuple[Counted, ...]) -> int:
+    weights: dict[PersonId, int] = defaultdict(int)
+    for person, weight in counted:
+        weights[person] += weight
+    return sum(weights[person] for person in crew if person in weights)
+
+
+def _out_of_balance(day: Day, condition: Balance) -> Iterator[Finding]:
+    weights = {weight for _, weight in condition.supply}
+    askers = dict(condition.demand)
+    for spot, crew in day.groups(condition.per).items():
+        supply, demand = _total(crew, condition.supply), _total(crew, condition.demand)
+        if supply >= demand:
+            continue
+        required, found = demand, supply
+        if len(weights) == 1 and next(iter(weights)) > 0:
+            # All who count, count alike: said in people instead of shares.
+            each = next(iter(weights))
+            required, found = -(-demand // each), supply // each
+        elif not weights:
+            required, found = 1, 0
+        asking = [person for person in crew if person in askers]
+        what = f"{found} of the {required} needed for {day.names(asking)}."
+        yield _finding(day, condition.reason, spot, what, asking, required, found)
+
+
+def _without(day: Day, condition: OnlyWith) -> Iterator[Finding]:
+    chosen = _chosen(condition.people)
+    for spot, crew in day.groups(condition.per).items():
+        asking = [person for person in crew if chosen(person)]
+        found = _total(crew, condition.partners)
+        if asking and found < condition.least:
+            what = f"{found} of the {condition.least} needed with {day.names(asking)}."
+            yield _finding(day, condition.reason, spot, what, asking, condition.least, found)
+
+
+def _too_long(day: Day, condition: MinutesAtMost) -> Iterator[Finding]:
+    minutes = dict(condition.minutes)
+    spent: dict[PersonId, int] = defaultdict(int)
+    for cell in day.cells:
+        spent[cell.person] += minutes.get(cell.task, 0)
+    for person in sorted(set(condition.people) & set(spent)):
+        if spent[person] > condition.most:
+            what = f"{spent[person]} minutes where at most {condition.most} may be."
+            spot = Spot(person=person)
+            most, found = condition.most, spent[person]
+            yield _finding(day, condition.reason, spot, what, (person,), most, found)
+
+
+def _too_many_tools(day: Day, condition: ToolsAtMost) -> Iterator[Finding]:
+    uses = dict(condition.uses)
+    active = {(cell.round, cell.task) for cell in day.cells}
+    for round_ in range(day.rounds):
+        tasks = sorted(task for r, task in active if r == round_ and uses.get(task, 0) > 0)
+        used = sum(uses[task] for task in tasks)
+        if used > condition.on_hand:
+            titles = list_words([f"“{day.tasks[task].title}”" for task in tasks], most=8)
+            what = f"{used} in use where {condition.on_hand} are on hand, at {titles}."
+            spot = Spot(round=round_)
+            yield _finding(day, condition.reason, spot, what, (), condition.on_hand, used)
+
+
+def _left_open(day: Day, condition: CloseOut) -> Iterator[Finding]:
+    opened = closed = 0
+    for round_ in range(day.rounds):
+        closed += day.units.get((condition.closes, round_), 0)
+        if closed > opened:
+            what = f"{closed} filled by its end, {opened} opened in the rounds before."
+            spot = Spot(round=round_, task=condition.closes)
+            yield _finding(day, condition.reason, spot, what, (), opened, closed)
+        opened += day.units.get((condition.opens, round_), 0)
+    if closed != opened:
+        what = f"at the end {opened} are opened and {closed} filled."
+        spot = Spot(task=condition.opens)
+        yield _finding(day, condition.reason, spot, what, (), opened, closed)
