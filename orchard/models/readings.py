@@ -4,6 +4,8 @@ from typing import ClassVar
 
 from django.db import models
 
+from orchard.domain.soil import Moisture
+
 
 class Reading(models.Model):
     """One soil reading in one area. `moisture` says whether the value may be judged at all."""
@@ -13,18 +15,13 @@ class Reading(models.Model):
         BULK_DENSITY = "bulk density", "bulk density, g/cm³"
         PERCOLATION = "percolation", "percolation, cm/h"
 
-    class Moisture(models.TextChoices):
-        DRY = "dry", "dry"
-        MOIST = "moist", "moist (about field capacity)"
-        WET = "wet", "wet"
-
     area = models.ForeignKey("orchard.Area", on_delete=models.CASCADE, related_name="readings")
     code = models.CharField(max_length=20)
     on = models.DateField()
     kind = models.CharField(max_length=16, choices=Kind.choices)
     value = models.FloatField()
     depth_cm = models.FloatField()
-    moisture = models.CharField(max_length=8, choices=Moisture.choices)
+    moisture = models.CharField(max_length=12, choices=[(m.value, m.value) for m in Moisture])
     texture = models.CharField(max_length=40, blank=True)
 
     class Meta:

@@ -1,7 +1,5 @@
 """Reads a plan with its ground, its soil and its store, as the core wants them."""
 
-from django.db.models import Prefetch
-
 from orchard.domain import place as ground
 from orchard.domain.errors import PlanError
 from orchard.domain.plan import (
@@ -13,8 +11,8 @@ from orchard.domain.plan import (
     Store,
     ToolItem,
 )
-from orchard.domain.soil import PenetrometerReading, judge_area_hardness
-from orchard.models import Area, Material, PlanTreatment, Pocket, Reading, Site, Tool
+from orchard.domain.soil import Moisture, PenetrometerReading, judge_area
+from orchard.models import Material, PlanTreatment, Pocket, Reading, Site, Tool
 from orchard.models import Plan as PlanRow
 
 
@@ -64,27 +62,20 @@ def load_pockets(site_id: int) -> tuple[ground.Pocket, ...]:
 
 def load_hardness(site_id: int) -> tuple[AreaHardness, ...]:
     """Return the verdict on each area that has penetrometer readings."""
-    areas = Area.objects.filter(site_id=site_id).prefetch_related(
-        Prefetch(
-            "readings", Reading.objects.filter(kind=Reading.Kind.PENETROMETER).order_by("code")
+    rows = Reading.objects.filter(
+        area__site_id=site_id, kind=Reading.Kind.PENETROMETER
+    ).select_related("area")
+    readings = tuple(
+        PenetrometerReading(
+            area=row.area.code,
+            depth_cm=row.depth_cm,
+            pressure_mpa=row.value,
+            moisture=Moisture(row.moisture),
         )
+        for row in rows.order_by("area__code", "code")
     )
-    return tuple(
-        judge_area_hardness(
-            area.code,
-            tuple(
-                PenetrometerReading(
-                    code=reading.code,
-                    resistance_mpa=reading.value,
-                    depth_cm=reading.depth_cm,
-                    moisture=reading.moisture,
-                )
-                for reading in area.readings.all()
-            ),
-        )
-        for area in areas
-        if area.readings.all()
-    )
+    areas = sorted({reading.area for reading in readings})
+    return tuple(judge_area(area, readings) for area in areas)
 
 
 def load_plan(plan_id: int) -> Plan:

@@ -5,6 +5,8 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 
+from scheduling.domain.people import GroupId, PersonId, pupil_id
+
 
 class Roster(models.Model):
     """One version of a session's roster."""
@@ -86,6 +88,15 @@ class RosterPlace(models.Model):
                 name="place_is_of_a_person_or_a_pupil",
             ),
         ]
+
+    @property
+    def member_id(self) -> PersonId:
+        """The domain's id of whoever has this place: a person, or a class's numbered pupil."""
+        if self.person_id is not None:
+            return PersonId(self.person_id)
+        if self.group_id is None or self.pupil is None:
+            raise ValueError(f"Roster place {self.pk} names neither a person nor a pupil.")
+        return pupil_id(GroupId(self.group_id), self.pupil)
 
     def __str__(self) -> str:
         return f"{self.person or f'{self.group} {self.pupil}'}, round {self.round}: {self.task}"

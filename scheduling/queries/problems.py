@@ -22,7 +22,7 @@ from scheduling.domain.people import (
 )
 from scheduling.domain.points import POINTS_PER_ADULT_MIN
 from scheduling.domain.policy import build_default_policy
-from scheduling.models import Person, PlannedWork, SchoolGroup, Session
+from scheduling.models import Person, PlannedWork, Roster, RosterPlace, SchoolGroup, Session
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
 
 SPARE_TASKS = 6  # tasks of later sessions offered so that nobody stands idle
@@ -33,6 +33,7 @@ def load_roster_problem(
     *,
     also_people: Iterable[int] = (),
     also_groups: Iterable[int] = (),
+    without_groups: Iterable[int] = (),
 ) -> roster_problem.RosterProblem:
     """Return the session's roster problem: work given to it, and everybody confirmed.
 
@@ -40,6 +41,7 @@ def load_roster_problem(
         session_id: The session.
         also_people: People to add who are not confirmed yet (to try a sign-up).
         also_groups: Classes to add who are not confirmed yet.
+        without_groups: Classes to leave out though they are confirmed.
 
     Raises:
         SessionUnknown: If there is no such session.
@@ -47,9 +49,8 @@ def load_roster_problem(
     session = get_session_row(session_id)
     coming = load_coming(session_id)
     people_ids = sorted({*coming.people, *also_people})
-    groups = list(
-        SchoolGroup.objects.filter(pk__in={*coming.groups, *also_groups}).order_by("pk")
-    )
+    group_ids = {*coming.groups, *also_groups} - set(without_groups)
+    groups = list(SchoolGroup.objects.filter(pk__in=group_ids).order_by("pk"))
     on = day_of(session)
     site = session.season.site
     return roster_problem.RosterProblem(
@@ -72,6 +73,7 @@ def load_roster_problem(
         ),
         policy=build_default_policy(),
         consent_version=site.consent_version,
+        published=_published(session),
     )
 
 
@@ -100,9 +102,7 @@ def printed_name(row: Person, age: int) -> str:
     return f"{row.first_name} {row.family_name[0]}."
 
 
-def _person(
-    row: Person, staff_of: GroupId | None, on: date, rounds: int
-) -> roster_problem.Person:
+def _person(row: Person, staff_of: GroupId | None, on: date, rounds: int) -> roster_problem.Person:
     age = age_on(row.birth_year, row.birth_month, on)
     return roster_problem.Person(
         id=PersonId(row.pk),
@@ -147,6 +147,14 @@ def _pupils(group: SchoolGroup, rounds: int) -> list[roster_problem.Person]:
         )
         for number, age in enumerate(ages, start=1)
     ]
+
+
+def _published(session: Session) -> tuple[roster_problem.Fixed, ...]:
+    """Return what people were told by the roster published last, so that little changes."""
+    places = RosterPlace.objects.filter(
+        roster__session=session, roster__state=Roster.State.PUBLISHED
+    )
+    return tuple(sorted((place.member_id, place.round, TaskId(place.task_id)) for place in places))
 
 
 def _crew_tasks(session: Session) -> tuple[roster_problem.CrewTask, ...]:

@@ -1,0 +1,166 @@
+"""Publishes a roster: one version counts, and everybody's calendar is told once."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from django.conf import settings
+from django.db import transaction
+
+from scheduling.domain.errors import RosterBlocked, RosterUnknown
+from scheduling.domain.published import PublishedRoster
+from scheduling.domain.rule import Severity
+from scheduling.domain.rules import all_conditions
+from scheduling.domain.verify import find_violations
+from scheduling.invites.content import (
+    CANCEL,
+    REQUEST,
+    Invite,
+    build_fingerprint,
+    build_invites,
+    build_session_invite,
+    find_unreachable,
+    withdraw_invite,
+)
+from scheduling.invites.encode import encode_cancel, encode_invite
+from scheduling.models import InviteState, Message, Roster, Session
+from scheduling.queries.problems import load_roster_problem
+from scheduling.queries.rosters import load_printed, load_roster
+
+
+@dataclass(frozen=True, slots=True)
+class PublishReceipt:
+    """What publishing a roster told whom."""
+
+    version: int
+    invites: int
+    unchanged: int
+    cancelled: int
+    unreachable: tuple[str, ...]
+
+
+def publish_roster(*, roster_id: int, at: datetime) -> PublishReceipt:
+    """Make this roster the published one and put the invites it causes in the outbox.
+
+    Publishing the published roster again changes nothing and tells nobody.
+
+    Raises:
+        RosterUnknown: If the roster is not there or was replaced by a newer one.
+        RosterBlocked: If a rule blocks it; the message names the first findings.
+    """
+    session_id = _get_session_id(roster_id)
+    _refuse_blocked(session_id, roster_id)
+    with transaction.atomic():
+        session = Session.objects.select_for_update().get(pk=session_id)
+        row = Roster.objects.select_for_update().get(pk=roster_id)
+        if row.state == Roster.State.REPLACED:
+            raise RosterUnknown(
+                f"Version {row.version} was replaced by a newer roster. Reload the page."
+            )
+        if row.state == Roster.State.DRAFT:
+            Roster.objects.filter(session=session, state=Roster.State.PUBLISHED).update(
+                state=Roster.State.REPLACED
+            )
+            row.state, row.published_at = Roster.State.PUBLISHED, at
+            row.save(update_fields=["state", "published_at"])
+            session.state = Session.State.PUBLISHED
+            session.save(update_fields=["state"])
+        return _tell_calendars(session, load_printed(roster_id), at)
+
+
+def build_site_address(printed: PublishedRoster) -> str:
+    """Return where the site's pages are, for the links in invites."""
+    return f"{settings.BASE_URL.rstrip('/')}/{printed.site.code}"
+
+
+def _get_session_id(roster_id: int) -> int:
+    found = Roster.objects.filter(pk=roster_id).values_list("session_id", flat=True).first()
+    if found is None:
+        raise RosterUnknown(f"There is no roster number {roster_id}. Propose one first.")
+    return found
+
+
+def _refuse_blocked(session_id: int, roster_id: int) -> None:
+    problem = load_roster_problem(session_id)
+    findings = find_violations(problem, all_conditions(problem), load_roster(roster_id))
+    blocking = [finding for finding in findings if finding.severity is Severity.BLOCKS]
+    if blocking:
+        first = " ".join(finding.text for finding in blocking[:3])
+        raise RosterBlocked(
+            f"The roster cannot be published: {len(blocking)} findings block it. {first} "
+            "Propose a new roster for the people and tools there are."
+        )
+
+
+def _tell_calendars(session: Session, printed: PublishedRoster, at: datetime) -> PublishReceipt:
+    known = {state.uid: state for state in InviteState.objects.filter(session=session)}
+    told = unchanged = 0
+    invites = build_invites(printed, sequence={}, base_url=build_site_address(printed))
+    for invite in invites:
+        if _tell(session, invite, known.pop(invite.uid, None), at):
+            told += 1
+        else:
+            unchanged += 1
+    gone = [state for state in known.values() if state.method != CANCEL]
+    for state in gone:
+        _withdraw(state, printed, at)
+    return PublishReceipt(
+        version=printed.version,
+        invites=told,
+        unchanged=unchanged,
+        cancelled=len(gone),
+        unreachable=tuple(person.name for person in find_unreachable(printed)),
+    )
+
+
+def _tell(session: Session, invite: Invite, state: InviteState | None, at: datetime) -> bool:
+    """Put an invite in the outbox unless its reader knows all it says; say whether it was."""
+    fingerprint = build_fingerprint(invite)
+    if state is not None and state.method == REQUEST and state.fingerprint == fingerprint:
+        return False
+    sequence = 0 if state is None else state.sequence + 1
+    state = state or InviteState(session=session, uid=invite.uid)
+    state.sequence, state.method, state.fingerprint = sequence, REQUEST, fingerprint
+    state.attendee_name = invite.attendee_name[:200]
+    state.attendee_email = invite.attendee_email
+    state.summary = invite.summary[:300]
+    state.save()
+    numbered = replace(invite, sequence=sequence)
+    _put(numbered, encode_invite(numbered, stamp=at), at)
+    return True
+
+
+def _withdraw(state: InviteState, printed: PublishedRoster, at: datetime) -> None:
+    """Withdraw the invite of somebody who is no longer on the roster."""
+    last = replace(
+        build_session_invite(printed.site, printed.session, base_url=build_site_address(printed)),
+        uid=state.uid,
+        method=REQUEST,
+        sequence=state.sequence,
+        summary=state.summary,
+        attendee_name=state.attendee_name,
+        attendee_email=state.attendee_email,
+    )
+    withdrawn = withdraw_invite(last)
+    state.sequence, state.method = withdrawn.sequence, CANCEL
+    state.save(update_fields=["sequence", "method"])
+    _put(withdrawn, encode_cancel(last, stamp=at), at)
+
+
+def _put(invite: Invite, calendar: bytes, at: datetime) -> None:
+    withdrawn = invite.method == CANCEL
+    Message.objects.create(
+        to=invite.attendee_email,
+        subject=f"Withdrawn: {invite.summary}"[:200] if withdrawn else invite.summary[:200],
+        text=_mail_text(invite),
+        method=invite.method,
+        calendar=calendar,
+        made_at=at,
+    )
+
+
+def _mail_text(invite: Invite) -> str:
+    when = f"{invite.starts_at:%A %d %B %Y, %H:%M} to {invite.ends_at:%H:%M} ({invite.time_zone})"
+    if invite.method == CANCEL:
+        return f"{invite.summary}\n{when}\n\nYou are no longer on the roster of this session.\n"
+    link = f"\n{invite.url}\n" if invite.url else ""
+    return f"{invite.summary}\n{when}\n{invite.location}\n\n{invite.description}\n{link}"

@@ -1,0 +1,107 @@
+"""Makes draft rosters: loads the day, asks the planner, keeps what was verified."""
+
+from dataclasses import asdict
+from datetime import datetime
+
+from django.db import transaction
+from django.db.models import Max
+
+from scheduling.domain.errors import NoAdultComing, NobodyComing, NothingPlanned
+from scheduling.domain.people import find_pupil
+from scheduling.domain.planner.limits import Limits
+from scheduling.domain.planner.progress import OnProgress, ShouldStop
+from scheduling.domain.problem import RosterProblem
+from scheduling.domain.roster import Roster, RosterResult
+from scheduling.domain.rules import all_conditions
+from scheduling.models import Roster as RosterRow
+from scheduling.models import RosterPlace, RosterUnits, Session
+from scheduling.queries.problems import load_roster_problem
+
+
+def propose_roster(
+    *,
+    session_id: int,
+    by: int | None,
+    at: datetime,
+    limits: Limits | None = None,
+    on_progress: OnProgress | None = None,
+    should_stop: ShouldStop | None = None,
+) -> RosterResult:
+    """Solve the session's roster and keep it as a draft in place of an earlier draft.
+
+    An answer without a roster (impossible, undecided) is returned and nothing is kept.
+
+    Raises:
+        PlannerError: If nobody or no adult is confirmed, or no work is planned.
+    """
+    # The solver library takes half a second to load; pages that never solve do not pay for it.
+    from scheduling.domain.planner.day import solve_roster
+
+    problem = load_roster_problem(session_id)
+    _refuse_hopeless(problem)
+    result = solve_roster(
+        problem,
+        all_conditions(problem),
+        limits or Limits(),
+        on_progress=on_progress,
+        should_stop=should_stop,
+    )
+    if result.roster is not None:
+        _keep_draft(session_id, result, result.roster, by, at)
+    return result
+
+
+def _refuse_hopeless(problem: RosterProblem) -> None:
+    if not problem.people:
+        raise NobodyComing(
+            f"Nobody is signed up for {problem.name}. Ask people to sign up, then propose a roster."
+        )
+    if all(person.is_young for person in problem.people):
+        raise NoAdultComing(
+            f"No adult is signed up for {problem.name}: {len(problem.people)} young people would "
+            "be alone. Find supervising adults first, or call the session off."
+        )
+    if not any(task.required for task in problem.tasks):
+        raise NothingPlanned(
+            f"No work is planned for {problem.name}. Plan the season first, then propose a roster."
+        )
+
+
+def _keep_draft(
+    session_id: int, result: RosterResult, roster: Roster, by: int | None, at: datetime
+) -> None:
+    with transaction.atomic():
+        Session.objects.select_for_update().get(pk=session_id)
+        rows = RosterRow.objects.filter(session_id=session_id)
+        newest = rows.aggregate(newest=Max("version"))["newest"] or 0
+        rows.filter(state=RosterRow.State.DRAFT).update(state=RosterRow.State.REPLACED)
+        row = RosterRow.objects.create(
+            session_id=session_id,
+            version=newest + 1,
+            status=result.status,
+            value=asdict(result.value) if result.value else {},
+            bound=asdict(result.bound) if result.bound else {},
+            seconds=result.seconds,
+            seed=result.seed,
+            engine=result.engine,
+            unfilled=list(result.unfilled),
+            made_at=at,
+            made_by_id=by,
+        )
+        RosterPlace.objects.bulk_create(
+            _place(row, assignment.person, assignment.round, assignment.task)
+            for assignment in roster.assignments
+        )
+        RosterUnits.objects.bulk_create(
+            RosterUnits(roster=row, task_id=done.task, round=done.round, units=done.units)
+            for done in roster.units
+            if done.units
+        )
+
+
+def _place(row: RosterRow, person: int, round_: int, task: int) -> RosterPlace:
+    pupil = find_pupil(person)
+    if pupil is None:
+        return RosterPlace(roster=row, person_id=person, round=round_, task_id=task)
+    group, number = pupil
+    return RosterPlace(roster=row, group_id=group, pupil=number, round=round_, task_id=task)
