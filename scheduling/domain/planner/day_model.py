@@ -1,0 +1,149 @@
+"""The variables of one day: who works where and when, which crews stand, what gets done.
+
+A cell (person, task, round) has a variable only where the person is present
+and nothing forbids it. Not for rules: `translate` adds those.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from ortools.sat.python import cp_model
+
+from scheduling.domain.condition import CloseOut, Condition, Forbid
+from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.points import points_of
+from scheduling.domain.problem import CrewTask, Person, RosterProblem
+
+Cell = tuple[PersonId, TaskId, int]
+Crew = tuple[TaskId, int]
+
+
+@dataclass(slots=True)
+class DayModel:
+    """One day's model, being built.
+
+    `units` has a variable for every round only for tasks in a close-out; for
+    the others one, in the last round: when in the day they are done is settled
+    afterwards (`reading.place_units`), as it changes nothing else.
+    """
+
+    problem: RosterProblem
+    model: cp_model.CpModel
+    people: tuple[Person, ...]
+    tasks: tuple[CrewTask, ...]
+    rounds: tuple[int, ...]
+    works: dict[Cell, cp_model.IntVar] = field(default_factory=dict)
+    active: dict[Crew, cp_model.IntVar] = field(default_factory=dict)
+    units: dict[Crew, cp_model.IntVar] = field(default_factory=dict)
+    opener_of: dict[TaskId, TaskId] = field(default_factory=dict)
+    seen: dict[tuple[object, ...], cp_model.IntVar] = field(default_factory=dict)
+
+    def any_of(self, variables: list[cp_model.IntVar]) -> cp_model.IntVar | None:
+        """Return a variable that is 1 when any of these is; None when there are none."""
+        if len(variables) < 2:
+            return variables[0] if variables else None
+        key = ("any", *(variable.index for variable in variables))
+        if key not in self.seen:
+            occupied = self.model.new_bool_var("")
+            for variable in variables:
+                self.model.add_implication(variable, occupied)
+            self.model.add(sum(variables) >= occupied)
+            self.seen[key] = occupied
+        return self.seen[key]
+
+    def done(self, task: TaskId, until: int | None = None) -> cp_model.LinearExprT:
+        """Return the units of a task done by the end of a round, or in all."""
+        last = self.rounds[-1] if until is None else until
+        return sum(
+            self.units[task, r] for r in self.rounds if r <= last and (task, r) in self.units
+        )
+
+
+def forbidden_cells(problem: RosterProblem, conditions: Iterable[Condition]) -> frozenset[Cell]:
+    """Return every cell that some Forbid names."""
+    everyone = tuple(person.id for person in problem.people)
+    every_task = tuple(task.id for task in problem.tasks)
+    every_round = tuple(range(problem.rounds))
+    return frozenset(
+        (person, task, round_)
+        for condition in conditions
+        if isinstance(condition, Forbid)
+        for person in (everyone if condition.people is None else condition.people)
+        for task in (every_task if condition.tasks is None else condition.tasks)
+        for round_ in (every_round if condition.rounds is None else condition.rounds)
+    )
+
+
+def build_day_model(
+    problem: RosterProblem,
+    conditions: Iterable[Condition] = (),
+    *,
+    forbidden: frozenset[Cell] = frozenset(),
+) -> DayModel:
+    """Return the variables and the structure every roster has.
+
+    Args:
+        problem: The day.
+        conditions: Only read for close-outs, whose tasks need units by round.
+        forbidden: Cells that get no variable.
+
+    Returns:
+        A model in which each person has at most one task in a round and no
+        task is further on than its crews' points allow. No condition is added.
+    """
+    day = DayModel(
+        problem,
+        cp_model.CpModel(),
+        tuple(sorted(problem.people, key=lambda person: person.id)),
+        tuple(sorted(problem.tasks, key=lambda task: task.id)),
+        tuple(range(problem.rounds)),
+    )
+    _add_cells(day, forbidden)
+    known = {task.id for task in day.tasks}
+    for condition in conditions:
+        if isinstance(condition, CloseOut) and {condition.opens, condition.closes} <= known:
+            day.opener_of[condition.closes] = condition.opens
+    _add_units(day, {*day.opener_of, *day.opener_of.values()})
+    return day
+
+
+def _add_cells(day: DayModel, forbidden: frozenset[Cell]) -> None:
+    crews: dict[Crew, list[cp_model.IntVar]] = {}
+    for person in day.people:
+        for round_ in day.rounds:
+            if not person.present[round_]:
+                continue
+            mine = []
+            for task in day.tasks:
+                cell = (person.id, task.id, round_)
+                if cell in forbidden:
+                    continue
+                day.works[cell] = day.model.new_bool_var(f"p{person.id}t{task.id}r{round_}")
+                mine.append(day.works[cell])
+                crews.setdefault((task.id, round_), []).append(day.works[cell])
+            day.model.add_at_most_one(mine)
+    for crew, cells in sorted(crews.items()):
+        day.active[crew] = day.model.new_bool_var(f"t{crew[0]}r{crew[1]}")
+        for cell in cells:
+            day.model.add_implication(cell, day.active[crew])
+        day.model.add(sum(cells) >= day.active[crew])
+
+
+def _add_units(day: DayModel, by_round: set[TaskId]) -> None:
+    points = {person.id: points_of(day.problem, person) for person in day.people}
+    for task in day.tasks:
+        rounds = day.rounds if task.id in by_round else day.rounds[-1:]
+        for round_ in rounds:
+            day.units[task.id, round_] = day.model.new_int_var(
+                0, max(0, task.units), f"u{task.id}r{round_}"
+            )
+        day.model.add(day.done(task.id) <= max(0, task.units))
+        for round_ in rounds:
+            put_in = sum(
+                points[person.id] * day.works[person.id, task.id, r]
+                for r in day.rounds
+                if r <= round_
+                for person in day.people
+                if (person.id, task.id, r) in day.works
+            )
+            day.model.add(task.points_per_unit * day.done(task.id, round_) <= put_in)

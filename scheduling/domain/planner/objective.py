@@ -1,0 +1,118 @@
+"""The stages of the day's objective as expressions of a model.
+
+In strict order: required work left, other work done, changes from what was
+published, comfort. What each counts is stated and counted again in `worth`.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from ortools.sat.python import cp_model
+
+from scheduling.domain.people import TaskId
+from scheduling.domain.planner.day_model import DayModel
+from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, OLD_HAND, published_cells
+
+StageName = Literal["required_left", "other_done", "changes", "comfort"]
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One stage: its name as in `Value`, how a person reads it, and what is counted."""
+
+    name: StageName
+    label: str
+    expression: cp_model.LinearExprT
+    is_least: bool  # whether less is better
+
+
+def build_stages(day: DayModel) -> tuple[Stage, ...]:
+    """Return the stages in order of importance, without those that count nothing."""
+    stages = [
+        Stage("required_left", "required work left undone", _required_left(day), True),
+        Stage("other_done", "other work done", _other_done(day), False),
+        Stage("changes", "changes from the published roster", _changes(day), True),
+        Stage("comfort", "comfort", _comfort(day), False),
+    ]
+    return tuple(stage for stage in stages if not isinstance(stage.expression, int))
+
+
+def _required_left(day: DayModel) -> cp_model.LinearExprT:
+    return sum(
+        task.value_per_unit * (task.units - day.done(task.id))
+        for task in day.tasks
+        if task.required and task.value_per_unit and task.units > 0
+    )
+
+
+def _other_done(day: DayModel) -> cp_model.LinearExprT:
+    return sum(
+        task.value_per_unit * day.done(task.id)
+        for task in day.tasks
+        if not task.required and task.value_per_unit and task.units > 0
+    )
+
+
+def _changes(day: DayModel) -> cp_model.LinearExprT:
+    changed: cp_model.LinearExprT = 0
+    for person, round_, task in published_cells(day.problem):
+        if task is None:
+            changed += sum(
+                day.works[person, other.id, round_]
+                for other in day.tasks
+                if (person, other.id, round_) in day.works
+            )
+        else:
+            cell = day.works.get((person, task.id, round_))
+            changed += 1 if cell is None else 1 - cell
+    return changed
+
+
+def _comfort(day: DayModel) -> cp_model.LinearExprT:
+    weights = day.problem.weights
+    liking = {person.id: dict(person.preferences) for person in day.people}
+    kinds = {task.id: task.kind for task in day.tasks}
+    comfort: cp_model.LinearExprT = sum(
+        weights.preference * liking[person].get(kinds[task], 0) * cell
+        for (person, task, _), cell in sorted(day.works.items())
+        if liking[person].get(kinds[task], 0)
+    )
+    comfort -= sum(weights.unpaired_novice * unpaired for unpaired in _unpaired(day))
+    return comfort - weights.most_heavy_rounds * _most_heavy(day)
+
+
+def _unpaired(day: DayModel) -> list[cp_model.IntVar]:
+    counts: list[cp_model.IntVar] = []
+    for task, round_ in sorted(day.active):
+        novices = _at(day, task, round_, lambda experience: experience == 0)
+        old_hands = _at(day, task, round_, lambda experience: experience >= OLD_HAND)
+        if novices:
+            unpaired = day.model.new_int_var(0, len(novices), f"n{task}r{round_}")
+            day.model.add(unpaired >= sum(novices) - NOVICES_PER_OLD_HAND * sum(old_hands))
+            counts.append(unpaired)
+    return counts
+
+
+def _at(
+    day: DayModel, task: TaskId, round_: int, wanted: Callable[[int], bool]
+) -> list[cp_model.IntVar]:
+    return [
+        day.works[person.id, task, round_]
+        for person in day.people
+        if (person.id, task, round_) in day.works and wanted(person.experience)
+    ]
+
+
+def _most_heavy(day: DayModel) -> cp_model.LinearExprT:
+    heavy = {task.id for task in day.tasks if task.heavy}
+    cells: dict[int, list[cp_model.IntVar]] = {}
+    for (person, task, _), cell in sorted(day.works.items()):
+        if task in heavy:
+            cells.setdefault(person, []).append(cell)
+    if not cells:
+        return 0
+    most = day.model.new_int_var(0, day.problem.rounds, "most heavy rounds")
+    for _, mine in sorted(cells.items()):
+        day.model.add(most >= sum(mine))
+    return most

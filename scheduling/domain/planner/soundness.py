@@ -1,0 +1,108 @@
+"""Whether a problem can be stated at all, before anything is searched.
+
+Not for whether it can be solved: that is an answer, not an error.
+"""
+
+from collections.abc import Iterable
+
+from orchard.domain.errors import RosterError
+from scheduling.domain.planner.limits import Limits
+from scheduling.domain.problem import RosterProblem
+from scheduling.domain.season import SeasonProblem
+
+
+def check_problem(problem: RosterProblem) -> None:
+    """Refuse a day that contradicts itself.
+
+    Raises:
+        RosterError: With what was found and what to do about it.
+    """
+    if problem.rounds < 1:
+        raise RosterError(f"The session has {problem.rounds} rounds; give it at least one.")
+    _refuse_twice("person", [person.id for person in problem.people])
+    _refuse_twice("task", [task.id for task in problem.tasks])
+    for person in problem.people:
+        if len(person.present) != problem.rounds:
+            raise RosterError(
+                f"{person.name} has presence for {len(person.present)} rounds, the session has "
+                f"{problem.rounds}; say for each round whether they are there."
+            )
+    for task in problem.tasks:
+        if task.units < 0 or task.points_per_unit < 0 or task.value_per_unit < 0:
+            raise RosterError(
+                f"“{task.title}” has {task.units} units of {task.points_per_unit} points and "
+                f"worth {task.value_per_unit}; none of these may be below 0."
+            )
+    _check_locks(problem)
+
+
+def _check_locks(problem: RosterProblem) -> None:
+    people = {person.id for person in problem.people}
+    tasks = {task.id for task in problem.tasks}
+    for person_id, round_, task_id in problem.locks:
+        if person_id not in people:
+            raise RosterError(
+                f"A lock names person {person_id}, who is not in this session; release the lock."
+            )
+        if task_id is not None and task_id not in tasks:
+            raise RosterError(
+                f"A lock names task {task_id}, which this session does not offer; release the lock."
+            )
+        if not 0 <= round_ < problem.rounds:
+            raise RosterError(
+                f"A lock names round {round_ + 1} of {problem.rounds}; release the lock."
+            )
+
+
+def check_season(problem: SeasonProblem) -> None:
+    """Refuse a season that contradicts itself.
+
+    Raises:
+        RosterError: With what was found and what to do about it.
+    """
+    _refuse_twice("session", [session.id for session in problem.sessions])
+    _refuse_twice("item", [item.id for item in problem.items])
+    items = {item.id: item for item in problem.items}
+    if len(problem.discount) != len(problem.sessions):
+        raise RosterError(
+            f"The season has {len(problem.sessions)} sessions and {len(problem.discount)} "
+            "discounts; give one for each session."
+        )
+    for item in problem.items:
+        if (
+            item.units < 0
+            or item.crew_most < 1
+            or any(d.minutes_per_unit < 0 for d in item.demands)
+        ):
+            raise RosterError(
+                f"Item {item.id} has {item.units} units and crews of at most {item.crew_most}; "
+                "units and minutes may not be below 0, a crew is at least one person."
+            )
+        if any(not 0 <= session < len(problem.sessions) for session in item.sessions):
+            raise RosterError(f"Item {item.id} names a session the season does not have.")
+        for named in (*(before for before, _ in item.after), item.closes):
+            if named is not None and named not in items:
+                raise RosterError(f"Item {item.id} names item {named}, which is not in the season.")
+        if item.closes is not None and items[item.closes].units != item.units:
+            raise RosterError(
+                f"Item {item.id} closes {item.units} holes, item {item.closes} opens "
+                f"{items[item.closes].units}; give both the same number."
+            )
+
+
+def check_limits(limits: Limits) -> None:
+    """Refuse limits nobody can work with.
+
+    Raises:
+        RosterError: With what was found and what to do about it.
+    """
+    if not limits.seconds > 0:
+        raise RosterError(f"The search was given {limits.seconds} s; give it more than 0 s.")
+
+
+def _refuse_twice(what: str, ids: Iterable[object]) -> None:
+    seen: set[object] = set()
+    for one in ids:
+        if one in seen:
+            raise RosterError(f"The {what} with id {one} is there twice; remove one.")
+        seen.add(one)

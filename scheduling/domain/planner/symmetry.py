@@ -1,0 +1,141 @@
+"""People alike in everything that matters, put in a fixed order.
+
+Swapping two such people gives the same roster under other names; the solver
+need not try both. Not for deciding who is like whom in the rules' sense: a
+class here is only sound because every condition and the objective were read.
+
+Source of the idea: lexicographic ordering of interchangeable columns, common
+in constraint programming; no single publication is followed.
+"""
+
+import itertools
+from collections import defaultdict
+
+from scheduling.domain.condition import (
+    AtLeast,
+    AtMost,
+    Balance,
+    Condition,
+    Counted,
+    Forbid,
+    MinutesAtMost,
+    OnlyWith,
+    Per,
+)
+from scheduling.domain.people import PersonId
+from scheduling.domain.planner.day_model import DayModel
+from scheduling.domain.planner.worth import OLD_HAND
+from scheduling.domain.points import points_of
+from scheduling.domain.problem import Person, RosterProblem
+
+LARGEST_PLACE_VALUE = 40_000  # larger coefficients slow the solver down
+
+
+def alike_people(
+    problem: RosterProblem, conditions: tuple[Condition, ...]
+) -> tuple[tuple[PersonId, ...], ...]:
+    """Return the classes of two or more people whom any roster may swap.
+
+    Args:
+        problem: The day.
+        conditions: All conditions, those from locks included.
+
+    Returns:
+        Classes in order of their first person, each sorted.
+    """
+    parts: dict[PersonId, list[str]] = {person.id: [] for person in problem.people}
+    for condition in conditions:
+        _note(condition, parts)
+    classes: dict[tuple[object, ...], list[PersonId]] = defaultdict(list)
+    for person in sorted(problem.people, key=lambda person: person.id):
+        key = (_own_facts(problem, person), tuple(sorted(parts[person.id])))
+        classes[key].append(person.id)
+    return tuple(tuple(alike) for alike in classes.values() if len(alike) > 1)
+
+
+def _own_facts(problem: RosterProblem, person: Person) -> tuple[object, ...]:
+    kinds = {task.kind for task in problem.tasks}
+    published = sorted(
+        (round_, -1 if task is None else task)
+        for who, round_, task in problem.published
+        if who == person.id
+    )
+    liking = sorted((k, n) for k, n in person.preferences if k in kinds and n)
+    experience = 0 if person.experience == 0 else 2 if person.experience >= OLD_HAND else 1
+    return (
+        person.present,
+        points_of(problem, person),
+        tuple(published),
+        tuple(liking),
+        experience,
+    )
+
+
+def _note(condition: Condition, parts: dict[PersonId, list[str]]) -> None:
+    """Write down how each person figures in one condition.
+
+    A condition that judges each person alone is written without the people it
+    names, so that one emitted for each of a class counts as the same.
+    """
+    match condition:
+        case Forbid():
+            _each(parts, condition.people, f"F{condition.tasks}{condition.rounds}")
+        case MinutesAtMost():
+            _each(parts, condition.people, f"M{sorted(condition.minutes)}{condition.most}")
+        case AtMost(per=Per.PERSON):
+            text = f"A{condition.most}{condition.tasks}{condition.rounds}"
+            _each(parts, condition.people, text)
+        case AtLeast(per=Per.PERSON):
+            text = f"L{condition.least}{condition.tasks}{condition.rounds}{condition.always}"
+            _each(parts, condition.people, text)
+        case AtMost() | AtLeast():
+            _each(parts, condition.people, f"G{condition!r}")
+        case Balance():
+            _counted(parts, condition.supply, f"S{condition!r}")
+            _counted(parts, condition.demand, f"D{condition!r}")
+        case OnlyWith():
+            with_whom = f"{condition.partners}{condition.least}{condition.per}"
+            _each(parts, condition.people, f"W{with_whom}")
+            _counted(parts, condition.partners, f"P{condition!r}")
+        case _:
+            return
+
+
+def _each(parts: dict[PersonId, list[str]], people: tuple[PersonId, ...] | None, text: str) -> None:
+    for person in parts if people is None else sorted(set(people)):
+        if person in parts:
+            parts[person].append(text)
+
+
+def _counted(parts: dict[PersonId, list[str]], counts: tuple[Counted, ...], text: str) -> None:
+    for person, count in sorted(dict(counts).items()):
+        if person in parts and count:
+            parts[person].append(f"{text}×{count}")
+
+
+def order_alike(day: DayModel, classes: tuple[tuple[PersonId, ...], ...]) -> None:
+    """Order the days of people alike: first differing round, lower task first.
+
+    Only as many rounds are compared as keep the numbers small; what stays
+    equal in them stays unordered, which is sound.
+    """
+    base = len(day.tasks) + 1
+    place = {task.id: index + 1 for index, task in enumerate(day.tasks)}
+    for alike in classes:
+        keys = []
+        for person in alike:
+            key = 0
+            value = 1
+            for round_ in day.rounds:
+                if value > LARGEST_PLACE_VALUE:
+                    break
+                here = sum(
+                    place[task.id] * day.works[person, task.id, round_]
+                    for task in day.tasks
+                    if (person, task.id, round_) in day.works
+                )
+                key = key * base + here
+                value *= base
+            keys.append(key)
+        for earlier, later in itertools.pairwise(keys):
+            day.model.add(earlier <= later)

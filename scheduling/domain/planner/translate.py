@@ -1,0 +1,195 @@
+"""Each kind of condition as constraints on a day's model.
+
+The meaning of a kind is stated in `scheduling.domain.condition` and judged by
+`scheduling.domain.verify`; this module must agree with both. Every function
+takes a guard: a variable that switches the constraint on, for explanations.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from ortools.sat.python import cp_model
+
+from scheduling.domain.condition import (
+    AtLeast,
+    AtMost,
+    Balance,
+    CloseOut,
+    Condition,
+    Counted,
+    Forbid,
+    MinutesAtMost,
+    OnlyWith,
+    Per,
+    ToolsAtMost,
+)
+from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.planner.day_model import Cell, DayModel
+
+Guard = cp_model.IntVar | None
+
+
+def add_conditions(day: DayModel, conditions: Iterable[Condition]) -> None:
+    """Add every condition, unguarded."""
+    for condition in conditions:
+        add_condition(day, condition)
+
+
+def add_condition(day: DayModel, condition: Condition, guard: Guard = None) -> None:
+    """Add one condition.
+
+    Args:
+        day: The model it is added to.
+        condition: Any of the eight kinds.
+        guard: Where given, the condition holds only when this variable is 1.
+    """
+    match condition:
+        case Forbid():
+            _add_forbid(day, condition, guard)
+        case AtLeast():
+            _add_at_least(day, condition, guard)
+        case AtMost():
+            _add_at_most(day, condition, guard)
+        case Balance():
+            _add_balance(day, condition, guard)
+        case OnlyWith():
+            _add_only_with(day, condition, guard)
+        case MinutesAtMost():
+            _add_minutes(day, condition, guard)
+        case ToolsAtMost():
+            _add_tools(day, condition, guard)
+        case CloseOut():
+            _add_close_out(day, condition, guard)
+
+
+def _hold(day: DayModel, relation: cp_model.BoundedLinearExpression | bool, guard: Guard) -> None:
+    """Add a relation; one without variables arrives as a plain truth value."""
+    constraint = day.model.add(relation)
+    if guard is not None:
+        constraint.only_enforce_if(guard)
+
+
+def _groups(
+    day: DayModel,
+    per: Per,
+    people: tuple[PersonId, ...] | None,
+    tasks: tuple[TaskId, ...] | None,
+    rounds: tuple[int, ...] | None,
+) -> Iterator[list[Cell]]:
+    """Yield the cells of each group, filled or not, for everyone who could be in it.
+
+    People narrow the groups only where a group is one person.
+    """
+    chosen = [task for task in day.tasks if tasks is None or task.id in tasks]
+    when = [r for r in day.rounds if rounds is None or r in rounds]
+    everyone = [person.id for person in day.people]
+
+    def cells(who: list[PersonId], what: list[TaskId], during: list[int]) -> list[Cell]:
+        return [(p, t, r) for r in during for t in what for p in who if (p, t, r) in day.works]
+
+    all_tasks = [task.id for task in chosen]
+    match per:
+        case Per.CREW:
+            for task in chosen:
+                for round_ in when:
+                    yield cells(everyone, [task.id], [round_])
+        case Per.ZONE:
+            for zone in sorted({task.zone for task in chosen}):
+                in_zone = [task.id for task in chosen if task.zone == zone]
+                for round_ in when:
+                    yield cells(everyone, in_zone, [round_])
+        case Per.ROUND:
+            for round_ in when:
+                yield cells(everyone, all_tasks, [round_])
+        case Per.PERSON:
+            named = None if people is None else set(people)
+            for person in everyone:
+                if named is None or person in named:
+                    yield cells([person], all_tasks, when)
+        case Per.SESSION:
+            yield cells(everyone, all_tasks, when)
+
+
+def _counted(day: DayModel, group: list[Cell], counts: tuple[Counted, ...]) -> cp_model.LinearExprT:
+    weight = dict(counts)
+    return sum(weight[p] * day.works[p, t, r] for p, t, r in group if weight.get(p))
+
+
+def _among(
+    day: DayModel, group: list[Cell], people: tuple[PersonId, ...] | None
+) -> list[cp_model.IntVar]:
+    named = None if people is None else set(people)
+    return [day.works[cell] for cell in group if named is None or cell[0] in named]
+
+
+def _occupied(day: DayModel, group: list[Cell], per: Per) -> cp_model.IntVar | None:
+    if per is Per.PERSON:
+        return day.any_of([day.works[cell] for cell in group])
+    crews = sorted({(task, round_) for _, task, round_ in group})
+    return day.any_of([day.active[crew] for crew in crews])
+
+
+def _add_forbid(day: DayModel, condition: Forbid, guard: Guard) -> None:
+    for group in _groups(day, Per.PERSON, condition.people, condition.tasks, condition.rounds):
+        for cell in group:
+            _hold(day, day.works[cell] == 0, guard)
+
+
+def _add_at_least(day: DayModel, condition: AtLeast, guard: Guard) -> None:
+    for group in _groups(day, condition.per, condition.people, condition.tasks, condition.rounds):
+        counted = sum(_among(day, group, condition.people))
+        if condition.always:
+            _hold(day, counted >= condition.least, guard)
+            continue
+        occupied = _occupied(day, group, condition.per)
+        if occupied is not None:
+            _hold(day, counted >= condition.least * occupied, guard)
+
+
+def _add_at_most(day: DayModel, condition: AtMost, guard: Guard) -> None:
+    for group in _groups(day, condition.per, condition.people, condition.tasks, condition.rounds):
+        counted = _among(day, group, condition.people)
+        if len(counted) <= condition.most:
+            continue
+        most: cp_model.LinearExprT = condition.most
+        if condition.per is Per.CREW and condition.most >= 0:
+            most = condition.most * day.active[group[0][1], group[0][2]]
+        _hold(day, sum(counted) <= most, guard)
+
+
+def _add_balance(day: DayModel, condition: Balance, guard: Guard) -> None:
+    for group in _groups(day, condition.per, None, None, None):
+        supply = _counted(day, group, condition.supply)
+        demand = _counted(day, group, condition.demand)
+        _hold(day, supply - demand >= 0, guard)
+
+
+def _add_only_with(day: DayModel, condition: OnlyWith, guard: Guard) -> None:
+    for group in _groups(day, condition.per, None, None, None):
+        any_here = day.any_of(_among(day, group, condition.people))
+        if any_here is not None:
+            partners = _counted(day, group, condition.partners)
+            _hold(day, partners >= condition.least * any_here, guard)
+
+
+def _add_minutes(day: DayModel, condition: MinutesAtMost, guard: Guard) -> None:
+    minutes = dict(condition.minutes)
+    for group in _groups(day, Per.PERSON, condition.people, tuple(sorted(minutes)), None):
+        spent = sum(minutes[task] * day.works[p, task, r] for p, task, r in group)
+        _hold(day, spent <= condition.most, guard)
+
+
+def _add_tools(day: DayModel, condition: ToolsAtMost, guard: Guard) -> None:
+    for round_ in day.rounds:
+        used = sum(
+            count * day.active[task, round_]
+            for task, count in sorted(condition.uses)
+            if (task, round_) in day.active
+        )
+        _hold(day, used <= condition.on_hand, guard)
+
+
+def _add_close_out(day: DayModel, condition: CloseOut, guard: Guard) -> None:
+    for round_ in day.rounds:
+        opened = day.done(condition.opens, round_ - 1)
+        _hold(day, day.done(condition.closes, round_) <= opened, guard)
+    _hold(day, day.done(condition.closes) == day.done(condition.opens), guard)

@@ -1,0 +1,150 @@
+"""A judge of rosters that shares nothing with the engine: plain loops over cells.
+
+Follows the words of `scheduling.domain.condition` and the problem documents.
+"""
+
+from collections import Counter
+from itertools import product
+
+from scheduling.domain.condition import (
+    AtLeast,
+    AtMost,
+    Balance,
+    CloseOut,
+    Forbid,
+    MinutesAtMost,
+    OnlyWith,
+    Per,
+    ToolsAtMost,
+)
+from scheduling.domain.points import points_of
+from scheduling.domain.roster import Assignment, Roster, TaskUnits
+
+
+def _groups(problem, per, people, tasks, rounds, filled):
+    """Return (every filled cell of the group) for each group there is."""
+    chosen = [t for t in problem.tasks if tasks is None or t.id in tasks]
+    when = [r for r in range(problem.rounds) if rounds is None or r in rounds]
+    ids = {t.id for t in chosen}
+    inside = [c for c in filled if c[1] in ids and c[2] in when]
+    if per is Per.CREW:
+        return [[c for c in inside if c[1] == t.id and c[2] == r] for t in chosen for r in when]
+    if per is Per.ZONE:
+        zone_of = {t.id: t.zone for t in problem.tasks}
+        zones = sorted({t.zone for t in chosen})
+        return [
+            [c for c in inside if zone_of[c[1]] == z and c[2] == r] for z in zones for r in when
+        ]
+    if per is Per.ROUND:
+        return [[c for c in inside if c[2] == r] for r in when]
+    if per is Per.PERSON:
+        who = [p.id for p in problem.people if people is None or p.id in people]
+        return [[c for c in inside if c[0] == p] for p in who]
+    return [inside]
+
+
+def _counted(group, counts):
+    weight = dict(counts)
+    return sum(weight.get(c[0], 0) for c in group)
+
+
+def obeys(problem, condition, filled, units) -> bool:
+    """Say whether filled cells (person, task, round) and units obey one condition."""
+
+    def named(cells, people):
+        return [c for c in cells if people is None or c[0] in people]
+
+    match condition:
+        case Forbid(_, people, tasks, rounds):
+            return not named(_groups(problem, Per.SESSION, None, tasks, rounds, filled)[0], people)
+        case AtLeast(_, least, people, tasks, per, rounds, always):
+            return all(
+                len(named(g, people)) >= least
+                for g in _groups(problem, per, people, tasks, rounds, filled)
+                if g or always
+            )
+        case AtMost(_, most, people, tasks, per, rounds):
+            return all(
+                len(named(g, people)) <= most
+                for g in _groups(problem, per, people, tasks, rounds, filled)
+            )
+        case Balance(_, supply, demand, per):
+            return all(
+                _counted(g, supply) >= _counted(g, demand)
+                for g in _groups(problem, per, None, None, None, filled)
+            )
+        case OnlyWith(_, people, partners, least, per):
+            return all(
+                _counted(g, partners) >= least
+                for g in _groups(problem, per, None, None, None, filled)
+                if named(g, people)
+            )
+        case MinutesAtMost(_, people, minutes, most):
+            each = dict(minutes)
+            return all(sum(each.get(c[1], 0) for c in filled if c[0] == p) <= most for p in people)
+        case ToolsAtMost(_, _, on_hand, uses):
+            return all(
+                sum(n for t, n in uses if any(c[1] == t and c[2] == r for c in filled)) <= on_hand
+                for r in range(problem.rounds)
+            )
+        case CloseOut(_, opens, closes):
+            done = {
+                t: [units.get((t, r), 0) for r in range(problem.rounds)] for t in (opens, closes)
+            }
+            ahead = any(
+                sum(done[closes][: r + 1]) > sum(done[opens][:r]) for r in range(problem.rounds)
+            )
+            return not ahead and sum(done[opens]) == sum(done[closes])
+    raise AssertionError(condition)
+
+
+def unit_plans(problem, filled):
+    """Yield every way of placing whole units that the points allow."""
+    points = {p.id: points_of(problem, p) for p in problem.people}
+    options = []
+    for task in problem.tasks:
+        put_in = [
+            sum(points[p] for p, t, r in filled if t == task.id and r <= last)
+            for last in range(problem.rounds)
+        ]
+        options.append(
+            [
+                combination
+                for combination in product(range(task.units + 1), repeat=problem.rounds)
+                if sum(combination) <= task.units
+                and all(
+                    sum(combination[: r + 1]) * task.points_per_unit <= put_in[r]
+                    for r in range(problem.rounds)
+                )
+            ]
+        )
+    for chosen in product(*options):
+        yield {
+            (task.id, r): n
+            for task, combination in zip(problem.tasks, chosen, strict=True)
+            for r, n in enumerate(combination)
+        }
+
+
+def fillings(problem):
+    """Yield every way of giving each present person one task or none in each round."""
+    slots = [(p.id, r) for p in problem.people for r in range(problem.rounds) if p.present[r]]
+    choices = [None, *(t.id for t in problem.tasks)]
+    for chosen in product(choices, repeat=len(slots)):
+        yield [(p, t, r) for (p, r), t in zip(slots, chosen, strict=True) if t is not None]
+
+
+def as_roster(filled, units) -> Roster:
+    """Return cells and units as a roster."""
+    return Roster(
+        tuple(Assignment(p, r, t) for p, r, t in sorted((p, r, t) for p, t, r in filled)),
+        tuple(TaskUnits(t, r, n) for (t, r), n in sorted(units.items()) if n),
+    )
+
+
+def from_roster(roster: Roster):
+    """Return a roster as cells and units."""
+    units: Counter = Counter()
+    for part in roster.units:
+        units[part.task, part.round] += part.units
+    return [(a.person, a.task, a.round) for a in roster.assignments], units
