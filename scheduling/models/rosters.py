@@ -89,6 +89,9 @@ class RosterPlace(models.Model):
             ),
         ]
 
+    def __str__(self) -> str:
+        return f"{self.person or f'{self.group} {self.pupil}'}, round {self.round}: {self.task}"
+
     @property
     def member_id(self) -> PersonId:
         """The domain's id of whoever has this place: a person, or a class's numbered pupil."""
@@ -97,9 +100,6 @@ class RosterPlace(models.Model):
         if self.group_id is None or self.pupil is None:
             raise ValueError(f"Roster place {self.pk} names neither a person nor a pupil.")
         return pupil_id(GroupId(self.group_id), self.pupil)
-
-    def __str__(self) -> str:
-        return f"{self.person or f'{self.group} {self.pupil}'}, round {self.round}: {self.task}"
 
 
 class RosterUnits(models.Model):
