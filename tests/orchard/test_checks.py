@@ -1,0 +1,96 @@
+"""The start-up checks: silent on a laptop, loud on a public server that is set up wrongly."""
+
+import os
+import subprocess
+import sys
+
+import pytest
+
+from orchard.checks import check_base_url, check_debug, check_secret_key
+from tests.project.tree import ROOT
+
+
+@pytest.fixture
+def laptop(settings, tmp_path):
+    """Return settings as they are when no variable is set."""
+    (tmp_path / "secret_key").write_text("made on first use")
+    settings.DATA_DIR = tmp_path
+    settings.SECRET_KEY = "made on first use"
+    settings.ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]"]
+    settings.BASE_URL = "http://127.0.0.1:8000"
+    settings.DEBUG = False
+    settings.SECURE_SSL_REDIRECT = False
+    return settings
+
+
+def _ids():
+    checks = (check_debug, check_secret_key, check_base_url)
+    return [message.id for check in checks for message in check(app_configs=None)]
+
+
+def test_a_laptop_passes_with_and_without_debug(laptop):
+    assert _ids() == []
+    laptop.DEBUG = True
+    assert _ids() == []
+
+
+def test_a_public_server_set_up_well_passes(laptop):
+    laptop.ALLOWED_HOSTS = ["orchard.example"]
+    laptop.SECRET_KEY = "from the environment"
+    laptop.BASE_URL = "https://orchard.example"
+    laptop.SECURE_SSL_REDIRECT = True
+
+    assert _ids() == []
+
+
+def test_a_public_server_with_a_laptops_settings_is_told_all_of_it(laptop):
+    laptop.ALLOWED_HOSTS = ["localhost", "orchard.example"]
+    laptop.DEBUG = True
+    laptop.SECURE_SSL_REDIRECT = True
+
+    assert _ids() == ["orchard.E001", "orchard.E002", "orchard.W004", "orchard.W005"]
+
+
+def test_a_wildcard_host_counts_as_public(laptop):
+    laptop.ALLOWED_HOSTS = ["*"]
+    laptop.DEBUG = True
+
+    assert check_debug(app_configs=None)[0].msg.startswith(
+        "ORCHARD_DEBUG is on and the site answers to *"
+    )
+
+
+@pytest.mark.parametrize("address", ["orchard.example", "ftp://orchard.example", "https://", ""])
+def test_an_address_that_is_none_is_refused(laptop, address):
+    laptop.BASE_URL = address
+
+    assert _ids() == ["orchard.E003"]
+
+
+def test_every_message_says_what_to_do(laptop):
+    laptop.ALLOWED_HOSTS = ["orchard.example"]
+    laptop.DEBUG = True
+    found = [
+        *check_debug(app_configs=None),
+        *check_secret_key(app_configs=None),
+        *check_base_url(app_configs=None),
+    ]
+
+    assert len(found) == 3
+    for message in found:
+        assert "ORCHARD_" in message.hint
+
+
+def test_the_checks_run_at_start_up(tmp_path):
+    environment = {**os.environ, "ORCHARD_BASE_URL": "nowhere", "ORCHARD_DATA": str(tmp_path)}
+    run = subprocess.run(
+        [sys.executable, "manage.py", "check"],
+        env=environment,
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert run.returncode == 1
+    assert "(orchard.E003) ORCHARD_BASE_URL is “nowhere”" in run.stderr
