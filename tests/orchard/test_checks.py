@@ -23,9 +23,13 @@ def laptop(settings, tmp_path):
     return settings
 
 
-def _ids():
+def _found():
     checks = (check_debug, check_secret_key, check_base_url)
-    return [message.id for check in checks for message in check(app_configs=None)]
+    return [message for check in checks for message in check(app_configs=None)]
+
+
+def _ids():
+    return [message.id for message in _found()]
 
 
 def test_a_laptop_passes_with_and_without_debug(laptop):
