@@ -11,6 +11,7 @@ from scheduling.domain.condition import Condition
 from scheduling.domain.planner.day_model import DayModel, build_day_model, forbidden_cells
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.limits import Limits
+from scheduling.domain.planner.linear import total
 from scheduling.domain.planner.locks import lock_conditions
 from scheduling.domain.planner.objective import Stage, build_stages
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
@@ -153,7 +154,7 @@ def _run_stage(search: _Search, label: str, share: float) -> Found | None:
 
 
 def _run_stage_without_aim(search: _Search) -> None:
-    search.day.model.clear_objective()
+    search.day.model.clear_objective()  # type: ignore[no-untyped-call]
     found = _run_stage(search, "any roster", 1.0)
     search.is_impossible = found is not None and found.is_impossible
     search.all_proven = found is not None and found.proven
@@ -167,7 +168,7 @@ def _break_ties(search: _Search) -> None:
     """
     reached = search.value
     search.day.model.minimize(
-        sum(
+        total(
             (index * TIE_STEP) % TIE_SPAN * cell
             for index, (_, cell) in enumerate(sorted(search.day.works.items()), start=1)
         )

@@ -11,6 +11,7 @@ from ortools.sat.python import cp_model
 
 from scheduling.domain.condition import CloseOut, Condition, Forbid
 from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import CrewTask, Person, RosterProblem
 
@@ -35,7 +36,7 @@ class DayModel:
     works: dict[Cell, cp_model.IntVar] = field(default_factory=dict)
     active: dict[Crew, cp_model.IntVar] = field(default_factory=dict)
     units: dict[Crew, cp_model.IntVar] = field(default_factory=dict)
-    opener_of: dict[TaskId, TaskId] = field(default_factory=dict)
+    openers_of: dict[TaskId, tuple[TaskId, ...]] = field(default_factory=dict)
     seen: dict[tuple[object, ...], cp_model.IntVar] = field(default_factory=dict)
 
     def any_of(self, variables: list[cp_model.IntVar]) -> cp_model.IntVar | None:
@@ -47,14 +48,18 @@ class DayModel:
             occupied = self.model.new_bool_var("")
             for variable in variables:
                 self.model.add_implication(variable, occupied)
-            self.model.add(sum(variables) >= occupied)
+            self.model.add(total(variables) >= occupied)
             self.seen[key] = occupied
         return self.seen[key]
 
-    def done(self, task: TaskId, until: int | None = None) -> cp_model.LinearExprT:
+    def is_by_round(self, task: TaskId) -> bool:
+        """Say whether a task opens or closes holes, so that its rounds matter."""
+        return task in self.openers_of or any(task in tasks for tasks in self.openers_of.values())
+
+    def done(self, task: TaskId, until: int | None = None) -> Linear:
         """Return the units of a task done by the end of a round, or in all."""
         last = self.rounds[-1] if until is None else until
-        return sum(
+        return total(
             self.units[task, r] for r in self.rounds if r <= last and (task, r) in self.units
         )
 
@@ -102,8 +107,9 @@ def build_day_model(
     known = {task.id for task in day.tasks}
     for condition in conditions:
         if isinstance(condition, CloseOut) and {condition.opens, condition.closes} <= known:
-            day.opener_of[condition.closes] = condition.opens
-    _add_units(day, {*day.opener_of, *day.opener_of.values()})
+            openers = {condition.opens, *day.openers_of.get(condition.closes, ())}
+            day.openers_of[condition.closes] = tuple(sorted(openers))
+    _add_units(day, {task for task in known if day.is_by_round(task)})
     return day
 
 
@@ -124,9 +130,9 @@ def _add_cells(day: DayModel, forbidden: frozenset[Cell]) -> None:
             day.model.add_at_most_one(mine)
     for crew, cells in sorted(crews.items()):
         day.active[crew] = day.model.new_bool_var(f"t{crew[0]}r{crew[1]}")
-        for cell in cells:
-            day.model.add_implication(cell, day.active[crew])
-        day.model.add(sum(cells) >= day.active[crew])
+        for works in cells:
+            day.model.add_implication(works, day.active[crew])
+        day.model.add(total(cells) >= day.active[crew])
 
 
 def _add_units(day: DayModel, by_round: set[TaskId]) -> None:
@@ -139,7 +145,7 @@ def _add_units(day: DayModel, by_round: set[TaskId]) -> None:
             )
         day.model.add(day.done(task.id) <= max(0, task.units))
         for round_ in rounds:
-            put_in = sum(
+            put_in = total(
                 points[person.id] * day.works[person.id, task.id, r]
                 for r in day.rounds
                 if r <= round_

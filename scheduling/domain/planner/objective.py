@@ -12,6 +12,7 @@ from ortools.sat.python import cp_model
 
 from scheduling.domain.people import TaskId
 from scheduling.domain.planner.day_model import DayModel
+from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, OLD_HAND, published_cells
 
 StageName = Literal["required_left", "other_done", "changes", "comfort"]
@@ -23,7 +24,7 @@ class Stage:
 
     name: StageName
     label: str
-    expression: cp_model.LinearExprT
+    expression: Linear
     is_least: bool  # whether less is better
 
 
@@ -38,27 +39,27 @@ def build_stages(day: DayModel) -> tuple[Stage, ...]:
     return tuple(stage for stage in stages if not isinstance(stage.expression, int))
 
 
-def _required_left(day: DayModel) -> cp_model.LinearExprT:
-    return sum(
+def _required_left(day: DayModel) -> Linear:
+    return total(
         task.value_per_unit * (task.units - day.done(task.id))
         for task in day.tasks
         if task.required and task.value_per_unit and task.units > 0
     )
 
 
-def _other_done(day: DayModel) -> cp_model.LinearExprT:
-    return sum(
+def _other_done(day: DayModel) -> Linear:
+    return total(
         task.value_per_unit * day.done(task.id)
         for task in day.tasks
         if not task.required and task.value_per_unit and task.units > 0
     )
 
 
-def _changes(day: DayModel) -> cp_model.LinearExprT:
-    changed: cp_model.LinearExprT = 0
+def _changes(day: DayModel) -> Linear:
+    changed: Linear = 0
     for person, round_, task in published_cells(day.problem):
         if task is None:
-            changed += sum(
+            changed += total(
                 day.works[person, other.id, round_]
                 for other in day.tasks
                 if (person, other.id, round_) in day.works
@@ -69,16 +70,16 @@ def _changes(day: DayModel) -> cp_model.LinearExprT:
     return changed
 
 
-def _comfort(day: DayModel) -> cp_model.LinearExprT:
+def _comfort(day: DayModel) -> Linear:
     weights = day.problem.weights
     liking = {person.id: dict(person.preferences) for person in day.people}
     kinds = {task.id: task.kind for task in day.tasks}
-    comfort: cp_model.LinearExprT = sum(
+    comfort: Linear = total(
         weights.preference * liking[person].get(kinds[task], 0) * cell
         for (person, task, _), cell in sorted(day.works.items())
         if liking[person].get(kinds[task], 0)
     )
-    comfort -= sum(weights.unpaired_novice * unpaired for unpaired in _unpaired(day))
+    comfort -= total(weights.unpaired_novice * unpaired for unpaired in _unpaired(day))
     return comfort - weights.most_heavy_rounds * _most_heavy(day)
 
 
@@ -89,7 +90,7 @@ def _unpaired(day: DayModel) -> list[cp_model.IntVar]:
         old_hands = _at(day, task, round_, lambda experience: experience >= OLD_HAND)
         if novices:
             unpaired = day.model.new_int_var(0, len(novices), f"n{task}r{round_}")
-            day.model.add(unpaired >= sum(novices) - NOVICES_PER_OLD_HAND * sum(old_hands))
+            day.model.add(unpaired >= total(novices) - NOVICES_PER_OLD_HAND * total(old_hands))
             counts.append(unpaired)
     return counts
 
@@ -104,7 +105,7 @@ def _at(
     ]
 
 
-def _most_heavy(day: DayModel) -> cp_model.LinearExprT:
+def _most_heavy(day: DayModel) -> Linear:
     heavy = {task.id for task in day.tasks if task.heavy}
     cells: dict[int, list[cp_model.IntVar]] = {}
     for (person, task, _), cell in sorted(day.works.items()):
@@ -114,5 +115,5 @@ def _most_heavy(day: DayModel) -> cp_model.LinearExprT:
         return 0
     most = day.model.new_int_var(0, day.problem.rounds, "most heavy rounds")
     for _, mine in sorted(cells.items()):
-        day.model.add(most >= sum(mine))
+        day.model.add(most >= total(mine))
     return most

@@ -42,7 +42,7 @@ def place_units(
     for assignment in assignments:
         put_in[assignment.task, assignment.round] += points[assignment.person]
     placed: dict[tuple[TaskId, int], int] = {}
-    order = sorted(day.tasks, key=lambda task: (task.id in day.opener_of, task.id))
+    order = sorted(day.tasks, key=lambda task: (task.id in day.openers_of, task.id))
     for task in order:
         done = spent = 0
         for round_ in day.rounds:
@@ -50,8 +50,7 @@ def place_units(
             ready = totals[task.id]
             if task.points_per_unit > 0:
                 ready = min(ready, spent // task.points_per_unit)
-            if task.id in day.opener_of:
-                opening = day.opener_of[task.id]
+            for opening in day.openers_of.get(task.id, ()):
                 ready = min(ready, sum(placed.get((opening, r), 0) for r in range(round_)))
             if ready > done:
                 placed[task.id, round_] = ready - done
@@ -72,13 +71,13 @@ def hint_roster(day: DayModel, roster: Roster) -> None:
     for part in roster.units:
         totals[part.task] += part.units
     for (task, round_), variable in sorted(day.units.items()):
-        by_round = task in day.opener_of or task in day.opener_of.values()
-        day.model.add_hint(variable, placed.get((task, round_), 0) if by_round else totals[task])
+        units = placed.get((task, round_), 0) if day.is_by_round(task) else totals[task]
+        day.model.add_hint(variable, units)
 
 
 def hint_answer(day: DayModel, solver: cp_model.CpSolver) -> None:
     """Tell the solver to start from its own last answer, every variable of it."""
-    day.model.clear_hints()
+    day.model.clear_hints()  # type: ignore[no-untyped-call]
     for index in range(len(day.model.proto.variables)):
         variable = day.model.get_int_var_from_proto_index(index)
         day.model.add_hint(variable, solver.value(variable))

@@ -13,6 +13,7 @@ from scheduling.domain.people import ItemId
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.left_out import explain_left_out
 from scheduling.domain.planner.limits import Limits
+from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
 from scheduling.domain.planner.search import Clock, Found, run_search
 from scheduling.domain.planner.season_check import find_season_faults
@@ -33,9 +34,9 @@ class SeasonModel:
     used: dict[tuple[ItemId, int], cp_model.IntVar]
     finished: dict[tuple[ItemId, int], cp_model.IntVar]
 
-    def done(self, block: Block, until: int) -> cp_model.LinearExprT:
+    def done(self, block: Block, until: int) -> Linear:
         """Return the units of a block done by the end of a session."""
-        return sum(self.units[block.id, s] for s in block.sessions if s <= until)
+        return total(self.units[block.id, s] for s in block.sessions if s <= until)
 
 
 def solve_season(
@@ -114,15 +115,15 @@ def build_season_model(terms: SeasonTerms) -> SeasonModel:
             _add_order(season, blocks[before], block, same)
     for row in terms.rows:
         season.model.add(
-            sum(amount * season.units[block, row.session] for block, amount in row.parts)
+            total(amount * season.units[block, row.session] for block, amount in row.parts)
             <= row.limit
         )
     for stock in terms.stock:
-        used = sum(
+        used = total(
             amount * season.done(blocks[block], stock.session) for block, amount in stock.parts
         )
         season.model.add(used <= stock.delivered)
-    season.model.maximize(sum(_worth(season, block) for block in terms.blocks))
+    season.model.maximize(total(_worth(season, block) for block in terms.blocks))
     return season
 
 
@@ -174,15 +175,15 @@ def _add_order(season: SeasonModel, before: Block, after: Block, same_session: b
             )
 
 
-def _worth(season: SeasonModel, block: Block) -> cp_model.LinearExprT:
+def _worth(season: SeasonModel, block: Block) -> Linear:
     terms, model = season.terms, season.model
-    worth: cp_model.LinearExprT = sum(
+    worth: Linear = total(
         terms.worth(block, session) * season.units[block.id, session] for session in block.sessions
     )
     split = sum(item.split_penalty for item in block.items)
     if split and block.sessions:
         extra = model.new_int_var(0, len(block.sessions), f"x{block.id}")
-        model.add(extra >= sum(season.used[block.id, s] for s in block.sessions) - 1)
+        model.add(extra >= total(season.used[block.id, s] for s in block.sessions) - 1)
         worth -= split * extra
     last = len(terms.problem.sessions)
     for item in block.items:

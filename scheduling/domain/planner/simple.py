@@ -50,9 +50,9 @@ class _SimplePlan:
                 )
                 self.stock[number] -= amount * so_far
         self.followers: dict[ItemId, int] = defaultdict(int)
-        for block in terms.blocks:
-            for before, _ in block.after:
-                self.followers[before] += block.units * terms.worth(block, 0)
+        for later in terms.blocks:
+            for earlier, _ in later.after:
+                self.followers[earlier] += later.units * terms.worth(later, 0)
 
     def fill(self) -> Chosen:
         for session in range(len(self.terms.problem.sessions)):

@@ -24,6 +24,7 @@ from scheduling.domain.condition import (
 )
 from scheduling.domain.people import PersonId
 from scheduling.domain.planner.day_model import DayModel
+from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.worth import OLD_HAND
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import Person, RosterProblem
@@ -122,14 +123,14 @@ def order_alike(day: DayModel, classes: tuple[tuple[PersonId, ...], ...]) -> Non
     base = len(day.tasks) + 1
     place = {task.id: index + 1 for index, task in enumerate(day.tasks)}
     for alike in classes:
-        keys = []
+        keys: list[Linear] = []
         for person in alike:
-            key = 0
+            key: Linear = 0
             value = 1
             for round_ in day.rounds:
                 if value > LARGEST_PLACE_VALUE:
                     break
-                here = sum(
+                here = total(
                     place[task.id] * day.works[person, task.id, round_]
                     for task in day.tasks
                     if (person, task.id, round_) in day.works

@@ -5,6 +5,7 @@ The meaning of a kind is stated in `scheduling.domain.condition` and judged by
 takes a guard: a variable that switches the constraint on, for explanations.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from ortools.sat.python import cp_model
@@ -24,6 +25,7 @@ from scheduling.domain.condition import (
 )
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.planner.day_model import Cell, DayModel
+from scheduling.domain.planner.linear import Linear, total
 
 Guard = cp_model.IntVar | None
 
@@ -109,9 +111,11 @@ def _groups(
             yield cells(everyone, all_tasks, when)
 
 
-def _counted(day: DayModel, group: list[Cell], counts: tuple[Counted, ...]) -> cp_model.LinearExprT:
-    weight = dict(counts)
-    return sum(weight[p] * day.works[p, t, r] for p, t, r in group if weight.get(p))
+def _counted(day: DayModel, group: list[Cell], counts: tuple[Counted, ...]) -> Linear:
+    weight: Counter[PersonId] = Counter()
+    for person, count in counts:
+        weight[person] += count
+    return total(weight[p] * day.works[p, t, r] for p, t, r in group if weight[p])
 
 
 def _among(
@@ -135,8 +139,11 @@ def _add_forbid(day: DayModel, condition: Forbid, guard: Guard) -> None:
 
 
 def _add_at_least(day: DayModel, condition: AtLeast, guard: Guard) -> None:
-    for group in _groups(day, condition.per, condition.people, condition.tasks, condition.rounds):
-        counted = sum(_among(day, group, condition.people))
+    # Judged in every group that is worked in; only one that always holds is
+    # narrowed to the people it names.
+    people = condition.people if condition.always else None
+    for group in _groups(day, condition.per, people, condition.tasks, condition.rounds):
+        counted = total(_among(day, group, condition.people))
         if condition.always:
             _hold(day, counted >= condition.least, guard)
             continue
@@ -148,12 +155,16 @@ def _add_at_least(day: DayModel, condition: AtLeast, guard: Guard) -> None:
 def _add_at_most(day: DayModel, condition: AtMost, guard: Guard) -> None:
     for group in _groups(day, condition.per, condition.people, condition.tasks, condition.rounds):
         counted = _among(day, group, condition.people)
+        if condition.most < 0:
+            for cell in group:
+                _hold(day, day.works[cell] == 0, guard)
+            continue
         if len(counted) <= condition.most:
             continue
-        most: cp_model.LinearExprT = condition.most
-        if condition.per is Per.CREW and condition.most >= 0:
+        most: Linear = condition.most
+        if condition.per is Per.CREW:
             most = condition.most * day.active[group[0][1], group[0][2]]
-        _hold(day, sum(counted) <= most, guard)
+        _hold(day, total(counted) <= most, guard)
 
 
 def _add_balance(day: DayModel, condition: Balance, guard: Guard) -> None:
@@ -174,13 +185,13 @@ def _add_only_with(day: DayModel, condition: OnlyWith, guard: Guard) -> None:
 def _add_minutes(day: DayModel, condition: MinutesAtMost, guard: Guard) -> None:
     minutes = dict(condition.minutes)
     for group in _groups(day, Per.PERSON, condition.people, tuple(sorted(minutes)), None):
-        spent = sum(minutes[task] * day.works[p, task, r] for p, task, r in group)
+        spent = total(minutes[task] * day.works[p, task, r] for p, task, r in group)
         _hold(day, spent <= condition.most, guard)
 
 
 def _add_tools(day: DayModel, condition: ToolsAtMost, guard: Guard) -> None:
     for round_ in day.rounds:
-        used = sum(
+        used = total(
             count * day.active[task, round_]
             for task, count in sorted(condition.uses)
             if (task, round_) in day.active

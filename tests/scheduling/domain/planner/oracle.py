@@ -60,7 +60,7 @@ def obeys(problem, condition, filled, units) -> bool:
         case AtLeast(_, least, people, tasks, per, rounds, always):
             return all(
                 len(named(g, people)) >= least
-                for g in _groups(problem, per, people, tasks, rounds, filled)
+                for g in _groups(problem, per, people if always else None, tasks, rounds, filled)
                 if g or always
             )
         case AtMost(_, most, people, tasks, per, rounds):
