@@ -1,7 +1,28 @@
-"""What holds for every test."""
+"""What every test may use: the demo season in the database, and a fixed now."""
 
-from hypothesis import settings
+from datetime import UTC, datetime
+from pathlib import Path
 
-# A busy machine is not a fault: how long an example takes is measured in benchmarks, never asserted.
-settings.register_profile("project", deadline=None)
-settings.load_profile("project")
+import pytest
+
+FIXTURES = Path(__file__).resolve().parent.parent / "fixtures"
+
+
+@pytest.fixture
+def now() -> datetime:
+    """A moment before the demo season begins."""
+    return datetime(2027, 2, 1, 12, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def demo_season(db: None, now: datetime) -> None:
+    """The demo season loaded and its plan published, as `manage.py demo` begins."""
+    from orchard.models import Plan
+    from orchard.services.import_ground import import_ground
+    from orchard.services.tasks import publish_tasks
+    from scheduling.services.import_season import import_season
+
+    import_ground(FIXTURES, at=now)
+    import_season(FIXTURES, at=now)
+    for plan in Plan.objects.all():
+        publish_tasks(plan_id=plan.pk, on=now.date())
