@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 import vobject
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from icalendar import Calendar
 
@@ -304,6 +304,7 @@ NASTY = st.text(
 )
 
 
+@settings(deadline=None)  # a busy machine is not a fault
 @given(NASTY, NASTY, NASTY, NASTY)
 def test_rfc5545_3_1_no_name_or_text_adds_breaks_or_lengthens_a_line(name, title, office, text):
     invite = replace(
@@ -327,6 +328,7 @@ def test_rfc5545_3_1_no_name_or_text_adds_breaks_or_lengthens_a_line(name, title
     assert encode_invite(invite, stamp=STAMP) == written
 
 
+@settings(deadline=None)  # a busy machine is not a fault
 @given(NASTY, NASTY)
 def test_rfc6868_3_names_come_back_through_both_parsers(name, title):
     invite = replace(INVITE, attendee_name=f"A{name}Z", summary=f"A{title}Z")
