@@ -1,0 +1,306 @@
+"""The day pack's words, built from a published roster: `build_day_pack`.
+
+Not for layout or fonts (`render`), and not for deciding anything: the roster
+and the tasks say what is printed.
+"""
+
+from orchard.domain.boreholes import build_tape_pairs, find_pegs
+from orchard.domain.drawing import build_site_drawing
+from orchard.domain.ordering import natural_key
+from orchard.domain.place import Pocket
+from orchard.domain.plan import PlannedTask
+from scheduling.domain.published import PublishedRoster, RosterPerson
+from scheduling.sheets.day import Day, build_day
+from scheduling.sheets.kit import build_kit_list
+from scheduling.sheets.parts import (
+    Briefing,
+    CautionLine,
+    CloseOutLine,
+    CloseOutSheet,
+    CrewLine,
+    DayPack,
+    Fact,
+    PersonLine,
+    RosterTable,
+    RoundBlock,
+    SettingOutSheet,
+    Sign,
+    SignInLine,
+    SignInSheet,
+    TapeLine,
+    TaskLine,
+    TaskSheet,
+)
+from scheduling.sheets.tasks import amount_words, build_task_sheet, merge_cautions, rounds_words
+from scheduling.sheets.words import (
+    crew_words,
+    day_words,
+    foot_words,
+    is_pupil,
+    joined,
+    plural,
+    span_words,
+    unit_words,
+)
+
+_SIGN_ORDER: tuple[Sign, ...] = (
+    "stop",
+    "services",
+    "lift",
+    "hands",
+    "feet",
+    "eyes",
+    "dust",
+    "heat",
+)
+_PRINTED_ROLES = ("session lead", "crew lead", "first aider", "supervising adult")
+
+# Common practice, no source.
+CLOSE_OUT_WORDS = (
+    "The lead walks every pocket with this sheet before anyone signs out.",
+    "Opened must equal filled. If it does not: nobody leaves, fill it now.",
+    "A hole that cannot be filled is covered with a board, marked and fenced, and the "
+    "organiser is called before the gate is shut.",
+)
+SETTING_OUT_HOW = (
+    "Drive a peg at A and one at B, as on the drawing; check the distance between them.",
+    "Hook one tape on each peg. Pull both until they meet at the two lengths of a hole.",
+    "Stand with A on your left and B on your right: the pocket lies in front of you. "
+    "Mark the meeting point with its number.",
+)
+
+
+def build_day_pack(roster: PublishedRoster) -> DayPack:
+    """Return everything to print for one session, worded.
+
+    Args:
+        roster: The published roster; nothing that it does not hold is printed.
+
+    Raises:
+        GroundError: If the site or a task has nothing to draw.
+    """
+    day = build_day(roster)
+    planned = tuple(named.day_task.task for named in day.tasks)
+    task_sheets = tuple(build_task_sheet(day, named) for named in day.tasks)
+    return DayPack(
+        title=f"Day pack: {roster.session.title}",
+        site=f"{roster.site.name}, {roster.site.town}",
+        foot=foot_words(roster),
+        subject=(
+            f"{roster.site.name}, {day_words(roster.session.starts_at)}, version {roster.version}"
+        ),
+        briefing=_build_briefing(day),
+        map_title=f"{roster.place.name}: where today's work lies",
+        site_drawing=build_site_drawing(
+            roster.place,
+            roster.pockets,
+            tasks=planned,
+            marks=tuple(named.letter for named in day.tasks),
+        ),
+        roster=_build_roster_table(day),
+        task_sheets=task_sheets,
+        setting_out=_build_setting_out(day, task_sheets),
+        sign_in=_build_sign_in(roster),
+        kit=build_kit_list(day),
+        close_out=_build_close_out(day),
+    )
+
+
+def _build_briefing(day: Day) -> Briefing:
+    site, session = day.roster.site, day.roster.session
+    facts = [
+        Fact(
+            "When",
+            f"{day_words(session.starts_at)}, {span_words(session.starts_at, session.ends_at)}",
+        ),
+        Fact("Where", f"{site.name}, {site.town}. Meet at {session.meeting_point}"),
+        Fact("Why", session.purpose),
+        Fact("Bring", session.bring),
+        Fact("Organiser", f"{site.organiser_name}, {site.organiser_email}"),
+    ]
+    rounds = "; ".join(
+        f"{times.number}: {span_words(times.starts_at, times.ends_at)}" for times in session.rounds
+    )
+    facts.append(Fact("Rounds", rounds))
+    tasks = tuple(
+        TaskLine(
+            named.letter,
+            named.day_task.task.title,
+            named.day_task.task.where,
+            amount_words(named),
+            rounds_words(day, named),
+        )
+        for named in day.tasks
+    )
+    return Briefing(
+        title=session.title,
+        facts=tuple(fact for fact in facts if fact.text.strip()),
+        emergency=_emergency(day.roster),
+        who=_who(day.roster),
+        tasks=tasks,
+        hazards=_hazards(tuple(named.day_task.task for named in day.tasks)),
+    )
+
+
+def _emergency(roster: PublishedRoster) -> tuple[Fact, ...]:
+    facts = roster.site.emergency
+    return (
+        Fact("Call", facts.number),
+        Fact("Entrance", facts.entrance),
+        Fact("Position", f"{facts.latitude:.5f}, {facts.longitude:.5f} (latitude, longitude)"),
+        Fact("Emergency department", facts.nearest_emergency_department),
+        Fact("Muster at", facts.muster_point),
+        Fact("Shelter", facts.shelter),
+    )
+
+
+def _who(roster: PublishedRoster) -> tuple[Fact, ...]:
+    facts = []
+    for role in _PRINTED_ROLES:
+        names = sorted(person.name for person in roster.people if role in person.roles)
+        label = role.capitalize() + ("s" if len(names) > 1 else "")
+        facts.append(Fact(label, ", ".join(names) or "nobody named: ask before work starts"))
+    young = sum(person.is_young for person in roster.people)
+    facts.append(
+        Fact("Expected", f"{plural(len(roster.people), 'volunteer')}, {young} of them under 18")
+    )
+    return tuple(facts)
+
+
+def _hazards(tasks: tuple[PlannedTask, ...]) -> tuple[CautionLine, ...]:
+    """Return the day's cautions once each, by sign; the task sheets hold all of them."""
+    seen = {(caution.sign, caution.text) for task in tasks for caution in task.cautions}
+    lines = sorted(seen, key=lambda item: (_SIGN_ORDER.index(item[0]), item[1]))
+    return merge_cautions(CautionLine(sign, text) for sign, text in lines)
+
+
+def _build_roster_table(day: Day) -> RosterTable:
+    blocks = []
+    for number, times in enumerate(day.roster.session.rounds):
+        crews = tuple(
+            CrewLine(
+                named.letter,
+                named.day_task.task.title,
+                crew_words(day.crews[(named.day_task.id, number)]),
+                unit_words(day.units.get((named.day_task.id, number), 0), named.day_task.task.unit),
+            )
+            for named in day.tasks
+            if (named.day_task.id, number) in day.crews
+        )
+        busy = {person.id for (_, r), crew in day.crews.items() if r == number for person in crew}
+        free = [person for person in day.roster.people if person.id not in busy]
+        heading = f"Round {times.number}, {span_words(times.starts_at, times.ends_at)}"
+        blocks.append(RoundBlock(heading, crews, ", ".join(_plain_words(free))))
+    heads = tuple(str(times.number) for times in day.roster.session.rounds)
+    return RosterTable(tuple(blocks), heads, _person_lines(day))
+
+
+def _plain_words(people: list[RosterPerson]) -> tuple[str, ...]:
+    """Return names in order, classes counted."""
+    words = [person.name for person in people if not is_pupil(person)]
+    groups = sorted({person.group_name for person in people if is_pupil(person)})
+    counts = [
+        sum(is_pupil(person) and person.group_name == group for person in people)
+        for group in groups
+    ]
+    classes = [f"{g}: {plural(n, 'pupil')}" for g, n in zip(groups, counts, strict=True)]
+    return (*sorted(words), *classes)
+
+
+def _person_lines(day: Day) -> tuple[PersonLine, ...]:
+    letters: dict[int, list[str]] = {
+        person.id: ["–"] * day.round_count for person in day.roster.people
+    }
+    for named in day.tasks:
+        for number in day.rounds_of(named.day_task.id):
+            for person in day.crews[(named.day_task.id, number)]:
+                letters[person.id][number] = named.letter
+    named_lines = [
+        PersonLine(person.name, _roles_words(person), tuple(letters[person.id]))
+        for person in day.roster.people
+        if not is_pupil(person)
+    ]
+    together: dict[tuple[str, tuple[str, ...]], int] = {}
+    for person in day.roster.people:
+        if is_pupil(person):
+            way = (person.group_name, tuple(letters[person.id]))
+            together[way] = together.get(way, 0) + 1
+    classes = [
+        PersonLine(f"{group}: {plural(count, 'pupil')}", "", way)
+        for (group, way), count in sorted(together.items())
+    ]
+    return (*sorted(named_lines, key=lambda line: line.name.casefold()), *classes)
+
+
+def _roles_words(person: RosterPerson) -> str:
+    return ", ".join(person.roles)
+
+
+def _build_setting_out(day: Day, sheets: tuple[TaskSheet, ...]) -> tuple[SettingOutSheet, ...]:
+    pockets = {pocket.code: pocket for pocket in day.roster.pockets}
+    found = []
+    for named, sheet in zip(day.tasks, sheets, strict=True):
+        task = named.day_task.task
+        pocket = pockets.get(task.pocket)
+        if task.opens_ground and task.holes and pocket:
+            found.append(
+                SettingOutSheet(
+                    pocket=pocket.code,
+                    title=f"Setting out pocket {pocket.code} for task {named.letter}",
+                    drawing=sheet.drawing,
+                    how=SETTING_OUT_HOW,
+                    lines=_tape_lines(pocket, task),
+                )
+            )
+    return tuple(found)
+
+
+def _tape_lines(pocket: Pocket, task: PlannedTask) -> tuple[TapeLine, ...]:
+    peg_a, peg_b = find_pegs(pocket)
+    holes = tuple(sorted(task.holes, key=lambda hole: hole.number))
+    return tuple(
+        TapeLine(pair.number, f"{pair.from_a_m:.2f}", f"{pair.from_b_m:.2f}")
+        for pair in build_tape_pairs(holes, peg_a, peg_b)
+    )
+
+
+def _build_sign_in(roster: PublishedRoster) -> SignInSheet:
+    lines = [
+        SignInLine(
+            name=person.name,
+            group=person.group_name,
+            roles=_roles_words(person),
+            collected_by=(person.guardian_name or "ask who") if person.is_young else "",
+        )
+        for person in roster.people
+        if not is_pupil(person)
+    ]
+    groups = sorted({person.group_name for person in roster.people if is_pupil(person)})
+    classes = [
+        SignInLine(
+            name=group,
+            group=group,
+            roles="pupils, counted",
+            collected_by="school staff",
+            count=sum(is_pupil(p) and p.group_name == group for p in roster.people),
+        )
+        for group in groups
+    ]
+    lines.sort(key=lambda line: (line.name.casefold(), line.name))
+    return SignInSheet((*lines, *classes), f"{len(roster.people)} people expected")
+
+
+def _build_close_out(day: Day) -> CloseOutSheet | None:
+    lines = []
+    for named in day.tasks:
+        task = named.day_task.task
+        if not task.opens_ground:
+            continue
+        filling = [other for other in day.tasks if other.day_task.task.closes == task.key]
+        names = [f"{other.letter} {other.day_task.task.title}" for other in filling]
+        by = joined(names) or "no task today: ask the session's lead before boring"
+        lines.append(CloseOutLine(named.letter, task.title, amount_words(named), by))
+    if not lines:
+        return None
+    ordered = sorted(lines, key=lambda line: natural_key(line.letter))
+    return CloseOutSheet(tuple(ordered), CLOSE_OUT_WORDS)

@@ -1,0 +1,241 @@
+"""The sheets of a day pack as flowables, one function per sheet.
+
+Words come ready from `parts`; sizes and rules from `paper` and `tables`. The
+task sheet has its own module, `task_page`. Not for the document: `render` is.
+"""
+
+from reportlab.platypus import Flowable, PageBreak, Spacer
+
+from scheduling.sheets.drawing import SiteDrawing
+from scheduling.sheets.paper import MM, body_style, strong_style
+from scheduling.sheets.parts import (
+    Briefing,
+    CloseOutSheet,
+    DayPack,
+    KitList,
+    RosterTable,
+    SettingOutSheet,
+    SignInLine,
+    SignInSheet,
+)
+from scheduling.sheets.tables import (
+    Bookmark,
+    caution_table,
+    fact_table,
+    heading,
+    ledger,
+    numbered,
+    text,
+    title,
+    together,
+)
+from scheduling.sheets.task_page import build_task_page
+
+_WRITE_IN = 11 * MM
+_TAPE_COLUMNS = 3
+
+
+def build_story(pack: DayPack, width: float, height: float) -> list[Flowable]:
+    """Return all sheets of the pack in printing order, for a frame of this size in points."""
+    sheets: list[tuple[str, int, list[Flowable]]] = [
+        ("Briefing", 0, briefing_sheet(pack, width)),
+        ("Map of the day", 0, map_sheet(pack, width, height)),
+        ("Roster", 0, roster_sheet(pack.roster, width)),
+    ]
+    for sheet in pack.task_sheets:
+        name = f"Task {sheet.letter}: {sheet.title}"
+        sheets.append((name, 1, build_task_page(sheet, width, height)))
+    for plan in pack.setting_out:
+        sheets.append((plan.title, 1, setting_out_sheet(plan, width)))
+    sheets.append(("Kit list", 0, kit_sheet(pack.kit, width)))
+    sheets.append(("Sign-in sheet", 0, sign_in_sheet(pack.sign_in, width)))
+    if pack.close_out:
+        sheets.append(("Close-out sheet", 0, close_out_sheet(pack.close_out, width)))
+    story: list[Flowable] = []
+    task_heading_due = True
+    for number, (name, level, parts) in enumerate(sheets):
+        if number:
+            story.append(PageBreak())
+        if level == 1 and task_heading_due:
+            story.append(Bookmark("tasks", "Task sheets", 0))
+            task_heading_due = False
+        story.append(Bookmark(f"sheet-{number}", name, level))
+        story += parts
+    return story
+
+
+def briefing_sheet(pack: DayPack, width: float) -> list[Flowable]:
+    """Return what is read out before work starts."""
+    briefing: Briefing = pack.briefing
+    story: list[Flowable] = [
+        title(briefing.title),
+        fact_table(briefing.facts, 30 * MM, width),
+        together(heading("In an emergency"), fact_table(briefing.emergency, 58 * MM, width)),
+        together(heading("Who is who"), fact_table(briefing.who, 58 * MM, width)),
+    ]
+    if briefing.tasks:
+        rows = [
+            (task.letter, task.title, task.where, task.amount, task.rounds)
+            for task in briefing.tasks
+        ]
+        widths = _shares(width, (6, 32, 32, 15, 15))
+        story += [
+            heading("Today's work"),
+            ledger(("", "Task", "Where", "How much", "When"), rows, widths),
+        ]
+    cautions = caution_table(briefing.hazards, width)
+    if cautions is not None:
+        story.append(together(heading("Say this to everybody"), cautions))
+    return story
+
+
+def map_sheet(pack: DayPack, width: float, height: float) -> list[Flowable]:
+    """Return the whole site on one page, the tasks' letters on it and below it."""
+    legend = text(
+        "Shaded: ground worked today. Dashed circles: nobody bores inside. Dotted circles: root "
+        "protection. Hatched bands: buried services, keep out with every tool.",
+        body_style(12, spaceBefore=4, spaceAfter=6),
+    )
+    head = title(pack.map_title)
+    taken = sum(part.wrap(width, height)[1] + 14 for part in (head, legend))
+    drawing = SiteDrawing(pack.site_drawing, width, height - taken)
+    drawing = SiteDrawing(pack.site_drawing, width, min(drawing.needed_height, height - taken))
+    parts: list[Flowable] = [head, drawing, legend]
+    if pack.briefing.tasks:
+        rows = [(task.letter, task.title, task.where) for task in pack.briefing.tasks]
+        parts.append(ledger(("", "Task", "Where"), rows, _shares(width, (6, 44, 50))))
+    return parts
+
+
+def roster_sheet(roster: RosterTable, width: float) -> list[Flowable]:
+    """Return who works where, by round and crew and then by name."""
+    story: list[Flowable] = [title("Roster")]
+    widths = _shares(width, (7, 30, 48, 15))
+    for block in roster.rounds:
+        rows = [
+            (crew.letter, crew.title, ", ".join(crew.people), crew.amount) for crew in block.crews
+        ]
+        story.append(heading(block.heading))
+        if rows:
+            story.append(ledger(("", "Task", "Crew, lead first", "To do"), rows, widths))
+        else:
+            story.append(text("No crew works in this round."))
+        if block.without_task:
+            story.append(text(f"Not at a task: {block.without_task}.", body_style(spaceBefore=3)))
+    count = len(roster.round_heads)
+    letter_width = min(12 * MM, width * 0.4 / max(count, 1))
+    rest = width - letter_width * count
+    rows_by_name = [(line.name, line.roles, *line.letters) for line in roster.people]
+    story += [
+        PageBreak(),
+        heading("Find your name"),
+        text("The letter is your task in each round; – is a round without one."),
+        ledger(
+            ("Name", "Role today", *roster.round_heads),
+            rows_by_name,
+            (rest * 0.5, rest * 0.5, *([letter_width] * count)),
+        ),
+    ]
+    return story
+
+
+def setting_out_sheet(sheet: SettingOutSheet, width: float) -> list[Flowable]:
+    """Return the drawing and the tape lengths of one pocket's holes."""
+    height = -(-len(sheet.lines) // _TAPE_COLUMNS)
+    rows = []
+    for number in range(height):
+        row: list[str] = []
+        for line in sheet.lines[number::height]:
+            row += [str(line.number), line.from_a, line.from_b]
+        rows.append(row + [""] * (3 * _TAPE_COLUMNS - len(row)))
+    heads = ("Hole", "A, m", "B, m") * _TAPE_COLUMNS
+    widths = _shares(width, (10, 12, 12) * _TAPE_COLUMNS)
+    return [
+        title(sheet.title),
+        numbered(sheet.how, width),
+        SiteDrawing(sheet.drawing, width, 113 * MM),
+        ledger(heads, rows, widths, figures=tuple(range(3 * _TAPE_COLUMNS))),
+    ]
+
+
+def kit_sheet(kit: KitList, width: float) -> list[Flowable]:
+    """Return what must stand ready before the first round."""
+    story: list[Flowable] = [title("Kit list")]
+    if kit.tools:
+        rows = [("", t.name, str(t.needed), str(t.on_hand), t.note) for t in kit.tools]
+        widths = _shares(width, (8, 34, 13, 13, 32))
+        story += [
+            heading("Tools: the most used at once"),
+            ledger(
+                ("Out", "Tool", "Needed", "On hand", "Note"),
+                rows,
+                widths,
+                figures=(2, 3),
+                boxed=(0,),
+            ),
+        ]
+    if kit.materials:
+        lines = [("", m.name, m.volume, m.bags, m.barrows, m.weight) for m in kit.materials]
+        widths = _shares(width, (8, 28, 16, 18, 16, 14))
+        heads = ("Here", "Material", "Loose", "Bags", "Loads", "Weight")
+        story += [
+            heading("Materials: must be on the site before the first round"),
+            ledger(heads, lines, widths, boxed=(0,)),
+            text("Loose volume, as bought. Deliver to where the map shows the work."),
+        ]
+    story.append(heading("Always"))
+    story += [text(f"□  {line}", body_style(12, spaceAfter=3)) for line in kit.always]
+    return story
+
+
+def sign_in_sheet(sheet: SignInSheet, width: float) -> list[Flowable]:
+    """Return a line for everybody, with boxes for times; classes are counted."""
+    people = [line for line in sheet.lines if not line.is_class]
+    classes = [line for line in sheet.lines if line.is_class]
+    story: list[Flowable] = [
+        title("Sign-in sheet"),
+        text(f"{sheet.total}. Write the time you come and the time you go."),
+        Spacer(1, 4),
+    ]
+    if people:
+        widths = _shares(width, (28, 22, 13, 13, 24))
+        heads = ("Name", "Group, role", "Came", "Went", "Collected by, time")
+        rows = [_sign_in_row(line) for line in people]
+        story.append(ledger(heads, rows, widths, row_height=_WRITE_IN, boxed=(2, 3, 4)))
+    if classes:
+        widths = _shares(width, (28, 14, 15, 15, 28))
+        heads = ("Class, by number", "Expected", "Came: time, number", "Went: time, number",
+                 "Signed by school staff")  # fmt: skip
+        rows_by_class = [(line.name, f"{line.count} pupils", "", "", "") for line in classes]
+        story.append(
+            together(
+                heading("Classes"),
+                ledger(heads, rows_by_class, widths, row_height=15 * MM, boxed=(2, 3, 4)),
+            )
+        )
+    return story
+
+
+def _sign_in_row(line: SignInLine) -> tuple[str, str, str, str, str]:
+    about = ", ".join(part for part in (line.group, line.roles) if part)
+    return (line.name, about, "", "", line.collected_by or "–")
+
+
+def close_out_sheet(sheet: CloseOutSheet, width: float) -> list[Flowable]:
+    """Return the count of holes opened and filled."""
+    rows = [(line.letter, line.title, line.planned, line.filled_by, "", "", "")
+            for line in sheet.lines]  # fmt: skip
+    widths = _shares(width, (6, 26, 13, 22, 11, 11, 11))
+    heads = ("", "Opens ground", "Planned", "Filled by task", "Opened", "Filled", "Initials")
+    return [
+        title("Close-out sheet: every hole opened today is filled today"),
+        numbered(sheet.words, width),
+        Spacer(1, 6),
+        ledger(heads, rows, widths, row_height=13 * MM, boxed=(4, 5, 6)),
+        Spacer(1, 14),
+        text("Lead's name and signature, time:", strong_style(12, spaceAfter=26)),
+    ]
+
+
+def _shares(width: float, shares: tuple[int, ...]) -> tuple[float, ...]:
+    return tuple(width * share / sum(shares) for share in shares)

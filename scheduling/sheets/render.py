@@ -1,0 +1,101 @@
+"""The day pack as PDF bytes: `render_day_pack`.
+
+The same pack gives the same bytes. The file has a language, a title and
+bookmarks; the library writes no structure tags, so the page on the site is the
+accessible form and this is the print copy. Not for words: `content` has them.
+"""
+
+from io import BytesIO
+from typing import Any
+
+from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
+
+from scheduling.sheets.content import build_day_pack
+from scheduling.sheets.fonts import REGULAR, printable, register_fonts
+from scheduling.sheets.pages import build_story
+from scheduling.sheets.paper import FOOT, MARGIN, Paper
+from scheduling.sheets.parts import DayPack
+
+__all__ = ["Paper", "build_day_pack", "render_day_pack"]
+
+_FOOT_PT = 8.5
+_TOTAL_FORM = "page-total"
+
+
+class _Document(BaseDocTemplate):  # type: ignore[misc]  # the PDF library has no type hints
+    """A document that knows, when it is finished, how many pages it has."""
+
+    def _endBuild(self) -> None:
+        # The total is known only now: a form drawn on every page is filled here.
+        canvas = self.canv
+        canvas.beginForm(_TOTAL_FORM, 0, -3, 60, 12)
+        canvas.setFont(REGULAR, _FOOT_PT)
+        canvas.drawString(0, 0, f"of {canvas.getPageNumber()}")
+        canvas.endForm()
+        super()._endBuild()
+
+
+def render_day_pack(pack: DayPack, *, paper: Paper = Paper.A4) -> bytes:
+    """Return a day pack as a PDF.
+
+    Args:
+        pack: The worded pack from `content.build_day_pack`.
+        paper: A4 or US Letter.
+
+    Raises:
+        FontMissing: If the installed fonts cannot be read.
+        GroundError: If a drawing is too large for the paper at any scale.
+    """
+    register_fonts()
+    size = paper.value
+    buffer = BytesIO()
+    document = _Document(
+        buffer,
+        pagesize=(size.width, size.height),
+        leftMargin=MARGIN,
+        rightMargin=MARGIN,
+        topMargin=MARGIN,
+        bottomMargin=MARGIN,
+        title=printable(pack.title),
+        author=printable(pack.site),
+        subject=printable(pack.subject),
+        creator="Stewardship-day planner",
+        lang=pack.language,
+        displayDocTitle=True,
+        invariant=1,
+        initialFontName=REGULAR,
+    )
+    width, height = size.width - 2 * MARGIN, size.height - 2 * MARGIN - FOOT
+    frame = Frame(
+        MARGIN, MARGIN + FOOT, width, height,
+        leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
+    )  # fmt: skip
+    foot = printable(f"{pack.site} · {pack.foot}")
+
+    def draw_foot(canvas: Any, _document: Any) -> None:
+        _draw_foot(canvas, foot, width)
+
+    document.addPageTemplates([PageTemplate("sheet", [frame], onPage=draw_foot)])
+    document.build(build_story(pack, width, height - 0.1))
+    return buffer.getvalue()
+
+
+def _draw_foot(canvas: Any, foot: str, width: float) -> None:
+    canvas.saveState()
+    canvas.setStrokeGray(0)
+    canvas.setLineWidth(0.5)
+    canvas.line(MARGIN, MARGIN + FOOT - 8, MARGIN + width, MARGIN + FOOT - 8)
+    low = MARGIN + FOOT - 18
+    room = width - 90
+    size = _FOOT_PT
+    needed = canvas.stringWidth(foot, REGULAR, size)
+    if needed > room:
+        size = max(5.0, size * room / needed)
+    canvas.setFont(REGULAR, size)
+    canvas.drawString(MARGIN, low, foot)
+    canvas.setFont(REGULAR, _FOOT_PT)
+    total_at = MARGIN + width - 32
+    canvas.drawRightString(total_at - 3, low, f"page {canvas.getPageNumber()}")
+    canvas.translate(total_at, low)
+    canvas.doForm(_TOTAL_FORM)
+    canvas.restoreState()

@@ -1,0 +1,170 @@
+"""One task sheet's words: how much, in what order, with what, by whom, when to stop.
+
+Not for layout. `content` gathers these into the day pack.
+"""
+
+from collections.abc import Iterable
+
+from orchard.domain.drawing import build_task_drawing
+from orchard.domain.ordering import natural_key
+from orchard.domain.plan import MaterialNeed
+from scheduling.sheets.day import Day, NamedTask
+from scheduling.sheets.kit import day_share, material_names, tool_names
+from scheduling.sheets.parts import CautionLine, CrewRound, Sign, TaskSheet
+from scheduling.sheets.words import (
+    crew_words,
+    joined,
+    plural,
+    time_words,
+    unit_words,
+    volume_words,
+)
+
+MOST_STEPS = 7
+
+# Common practice, no source. Local codes and the one-call centre's instructions go first.
+STOP_ALWAYS = "someone is hurt, faint or cold, or thunder is heard"
+STOP_OPENS = (
+    "the auger meets cable, pipe, marker tape, plastic, mesh or a smell of gas: "
+    "take hands off, leave the tool standing, move away"
+)
+STOP_TOOL = "a tool is loose, cracked or missing"
+
+STOP_UNITS = "the crew is too small, or what is on this sheet is not what you see"
+
+
+def build_task_sheet(day: Day, named: NamedTask) -> TaskSheet:
+    """Return one task's sheet.
+
+    Raises:
+        GroundError: If the task has nothing to draw.
+    """
+    task = named.day_task.task
+    return TaskSheet(
+        letter=named.letter,
+        title=task.title,
+        where=task.where,
+        amounts=_amounts(day, named),
+        order=_order(day, named),
+        tools=_tools(day, named),
+        materials=_materials(day, named),
+        crews=_crews(day, named),
+        steps=task.steps[:MOST_STEPS],
+        cautions=merge_cautions(CautionLine(c.sign, c.text) for c in task.cautions),
+        stop_when=_stop_when(named),
+        unit=task.unit,
+        records_refused_holes=task.opens_ground,
+        drawing=build_task_drawing(day.roster.place, day.roster.pockets, task),
+    )
+
+
+def merge_cautions(cautions: Iterable[CautionLine]) -> tuple[CautionLine, ...]:
+    """Return one line for each sign, in order of first appearance, all texts kept."""
+    texts: dict[Sign, list[str]] = {}
+    for caution in cautions:
+        lines = texts.setdefault(caution.sign, [])
+        if caution.text not in lines:
+            lines.append(caution.text)
+    return tuple(CautionLine(sign, " ".join(lines)) for sign, lines in texts.items())
+
+
+def amount_words(named: NamedTask) -> str:
+    """Return today's units in words: “12 holes”."""
+    return unit_words(named.day_task.units_planned, named.day_task.task.unit)
+
+
+def rounds_words(day: Day, named: NamedTask) -> str:
+    """Return the rounds in which the task has a crew, counted from 1."""
+    rounds = [str(number + 1) for number in day.rounds_of(named.day_task.id)]
+    if not rounds:
+        return "no crew"
+    return f"round {rounds[0]}" if len(rounds) == 1 else f"rounds {joined(rounds)}"
+
+
+def _amounts(day: Day, named: NamedTask) -> tuple[str, ...]:
+    task, today = named.day_task.task, named.day_task.units_planned
+    lines = [f"{amount_words(named)} today"]
+    if today < task.units:
+        lines.append(f"of {unit_words(task.units, task.unit)} in all; the rest on another day")
+    if task.trees:
+        tags = sorted(task.trees, key=natural_key)
+        lines.append(f"{'Tree' if len(tags) == 1 else 'Trees'} {joined(tags)}")
+    if task.holes:
+        numbers = sorted(hole.number for hole in task.holes)
+        if len(numbers) > 1:
+            lines.append(f"Holes {numbers[0]} to {numbers[-1]} on the drawing")
+        else:
+            lines.append(f"Hole {numbers[0]} on the drawing")
+    names = material_names(day.roster)
+    for whole in task.materials:
+        need = day_share(named.day_task, whole)
+        if need.barrow_loads:
+            name = names.get(need.material, need.material)
+            lines.append(f"{plural(need.barrow_loads, 'barrow')} of {name}")
+    return tuple(lines)
+
+
+def _order(day: Day, named: NamedTask) -> tuple[str, ...]:
+    task = named.day_task.task
+    lines = []
+    closed = day.find_by_key(task.closes) if task.closes else None
+    if closed:
+        lines.append(
+            f"Fills the holes of task {closed.letter}: fill only what was bored in an earlier "
+            "round, and leave none open"
+        )
+    for after in task.after:
+        other = day.find_by_key(after.key)
+        if other and after.key != task.closes:
+            lines.append(f"Start when task {other.letter} ({other.day_task.task.title}) is done")
+    filling = [other.letter for other in day.tasks if other.day_task.task.closes == task.key]
+    if filling:
+        lines.append(f"Task {joined(filling)} fills these holes today; count them over to it")
+    return tuple(lines) or ("Start at once; nothing has to come first",)
+
+
+def _tools(day: Day, named: NamedTask) -> tuple[str, ...]:
+    names = tool_names(day.roster)
+    needs = named.day_task.task.tools
+    return tuple(f"{need.count} × {names.get(need.tool, need.tool)}" for need in needs)
+
+
+def _materials(day: Day, named: NamedTask) -> tuple[str, ...]:
+    names = material_names(day.roster)
+    lines = []
+    for whole in named.day_task.task.materials:
+        need = day_share(named.day_task, whole)
+        name = names.get(need.material, need.material)
+        lines.append(f"{name}: {_load_words(need)}")
+    return tuple(lines)
+
+
+def _load_words(need: MaterialNeed) -> str:
+    loads = []
+    if need.barrow_loads:
+        loads.append(plural(need.barrow_loads, "barrow"))
+    if need.bags:
+        loads.append(plural(need.bags, "bag"))
+    loads.append(volume_words(need.litres))
+    return ", ".join(loads)
+
+
+def _crews(day: Day, named: NamedTask) -> tuple[CrewRound, ...]:
+    task_id, unit = named.day_task.id, named.day_task.task.unit
+    lines = []
+    for number in day.rounds_of(task_id):
+        times = day.roster.session.rounds[number]
+        units = day.units.get((task_id, number), 0)
+        lines.append(
+            CrewRound(
+                round=f"{times.number}, {time_words(times.starts_at)}",
+                people=crew_words(day.crews[(task_id, number)]),
+                amount=unit_words(units, unit),
+            )
+        )
+    return tuple(lines)
+
+
+def _stop_when(named: NamedTask) -> tuple[str, ...]:
+    lines = [STOP_OPENS] if named.day_task.task.opens_ground else []
+    return (*lines, STOP_ALWAYS, STOP_TOOL, STOP_UNITS)
