@@ -6,6 +6,7 @@ changes of zones that suspend summer time for weeks, so the changes are found he
 """
 
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -39,21 +40,23 @@ def build_timezone(zone: ZoneInfo, first_year: int, last_year: int) -> Timezone:
     onsets = _find_onsets(zone, first - _DAY, last + _DAY)
     timezone = Timezone()
     timezone.add("TZID", zone.key)
-    for observance, starts in onsets.items():
+    for observance, starts in onsets:
         part = TimezoneDaylight() if observance.is_daylight else TimezoneStandard()
         part.add("DTSTART", starts[0])
         part.add("TZOFFSETFROM", observance.offset_from)
         part.add("TZOFFSETTO", observance.offset_to)
         part.add("TZNAME", observance.name)
         if starts[1:]:
-            part.add("RDATE", starts[1:])
+            part.add("RDATE", list(starts[1:]))
         timezone.add_component(part)
     return timezone
 
 
+# All invites of a session need the same few zones, and the search looks at every day.
+@lru_cache(maxsize=32)
 def _find_onsets(
     zone: ZoneInfo, first: datetime, last: datetime
-) -> dict[_Observance, list[datetime]]:
+) -> tuple[tuple[_Observance, tuple[datetime, ...]], ...]:
     start = first.astimezone(zone)
     onsets = {_observance(start, _offset(start)): [start.replace(tzinfo=None)]}
     day = first
@@ -64,7 +67,7 @@ def _find_onsets(
             observance = _observance(change.astimezone(zone), before)
             onsets.setdefault(observance, []).append((change + before).replace(tzinfo=None))
         day += _DAY
-    return onsets
+    return tuple((observance, tuple(starts)) for observance, starts in onsets.items())
 
 
 def _find_change(zone: ZoneInfo, before: datetime, after: datetime) -> datetime:
