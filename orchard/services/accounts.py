@@ -1,0 +1,13 @@
+"""Accounts: an address that can sign in by a mailed code. Roles are `roles`."""
+
+from orchard.models import User
+
+
+def ensure_account(*, email: str) -> int:
+    """Return the id of the account with this address, made now if there was none.
+
+    The same address in other letter cases is the same account. It has no
+    password: its holder signs in with a code sent to the address.
+    """
+    known = User.objects.filter(email__iexact=email.strip()).values_list("pk", flat=True).first()
+    return known if known is not None else User.objects.create_user(email.strip()).pk
