@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import lcm
 
-from scheduling.domain.people import ItemId
+from scheduling.domain.people import Band, ItemId
 from scheduling.domain.season import Demand, Item, PeopleClass, PlannedUnits, SeasonProblem
 
 
@@ -155,20 +155,23 @@ def _capacity_rows(problem: SeasonProblem, blocks: tuple[Block, ...]) -> Iterabl
             def need(item: Item, among: frozenset[int] = among) -> int:
                 return sum(d.minutes_per_unit for d in item.demands if held[d] <= among)
 
-            text = _words_for_classes(problem, among)
-            yield Row(index, capacity.person_min, _parts(blocks, index, need), text)
+            drawn = {d for d, can in held.items() if can <= among}
+            yield Row(index, capacity.person_min, _parts(blocks, index, need), _words(drawn))
 
 
-def _words_for_classes(problem: SeasonProblem, among: frozenset[int]) -> str:
-    chosen = [people for people in problem.classes if people.id in among]
-    if len(chosen) == len(problem.classes):
-        return "no people's minutes are left"
-    shared = set(chosen[0].skills).intersection(*(set(c.skills) for c in chosen)) if chosen else ()
-    if shared:
-        return f"not enough minutes of people signed off for {' and '.join(sorted(shared))}"
-    least = min((people.band for people in chosen), default=0)
-    oldest = {0: "anybody", 1: "people from 12", 2: "people from 16", 3: "adults"}[int(least)]
-    return f"not enough minutes of {oldest} of the skills needed"
+def _words(drawn: set[Demand]) -> str:
+    """Return what has run out when demands have used up the people they can draw on."""
+    skills = sorted({demand.skill for demand in drawn})
+    least = min((demand.least_band for demand in drawn), default=Band.UNDER_12)
+    if skills and "" not in skills:
+        return f"people signed off for {' or '.join(skills)} have no minutes left"
+    who = {
+        Band.UNDER_12: "nobody expected has",
+        Band.FROM_12: "people from 12 have no",
+        Band.FROM_16: "people from 16 have no",
+        Band.ADULT: "adults have no",
+    }[least]
+    return f"{who} minutes left"
 
 
 def _crew_minutes(item: Item, scale: int) -> int:

@@ -6,9 +6,10 @@ Not for whether it can be solved: that is an answer, not an error.
 from collections.abc import Iterable
 
 from orchard.domain.errors import RosterError
+from scheduling.domain.people import ItemId
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.problem import RosterProblem
-from scheduling.domain.season import SeasonProblem
+from scheduling.domain.season import Item, SeasonProblem
 
 
 def check_problem(problem: RosterProblem) -> None:
@@ -83,11 +84,25 @@ def check_season(problem: SeasonProblem) -> None:
         for named in (*(before for before, _ in item.after), item.closes):
             if named is not None and named not in items:
                 raise RosterError(f"Item {item.id} names item {named}, which is not in the season.")
+        _refuse_ring(item.id, items)
         if item.closes is not None and items[item.closes].units != item.units:
             raise RosterError(
                 f"Item {item.id} closes {item.units} holes, item {item.closes} opens "
                 f"{items[item.closes].units}; give both the same number."
             )
+
+
+def _refuse_ring(first: ItemId, items: dict[ItemId, Item]) -> None:
+    """Refuse items that close each other in a ring."""
+    seen = {first}
+    current = items[first].closes
+    while current is not None:
+        if current in seen:
+            raise RosterError(
+                f"Item {first} closes itself by way of others; correct what it closes."
+            )
+        seen.add(current)
+        current = items[current].closes if current in items else None
 
 
 def check_limits(limits: Limits) -> None:
