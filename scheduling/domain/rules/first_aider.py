@@ -5,8 +5,13 @@ site's. A round with too few first aiders is a round without work.
 """
 
 from scheduling.domain.condition import AtMost, Condition, Forbid, Per, Reason
+from scheduling.domain.first_aid import (
+    first_aiders_here,
+    first_aiders_needed,
+    first_aiders_short,
+)
 from scheduling.domain.people import TaskId
-from scheduling.domain.problem import Person, RosterProblem
+from scheduling.domain.problem import RosterProblem
 from scheduling.domain.wording import list_words, stop
 
 
@@ -34,16 +39,15 @@ class FirstAider:
             or task.powered_min_per_round > 0
             or any(need.tool in tools and tools[need.tool].powered for need in task.tools)
         )
-        aiders = [p for p in problem.people if p.holds(problem.first_aid_skill, problem.on)]
-        found = (self._of_round(problem, r, aiders, hard) for r in range(problem.rounds))
+        found = (self._of_round(problem, r, hard) for r in range(problem.rounds))
         return tuple(condition for condition in found if condition is not None)
 
     def _of_round(
-        self, problem: RosterProblem, round_: int, aiders: list[Person], hard: tuple[TaskId, ...]
+        self, problem: RosterProblem, round_: int, hard: tuple[TaskId, ...]
     ) -> Condition | None:
         here = sum(person.present[round_] for person in problem.people)
-        needed = -(-here // problem.policy.people_per_first_aider)
-        present = [person for person in aiders if person.present[round_]]
+        needed = first_aiders_needed(problem, here)
+        present = first_aiders_here(problem, round_)
         if here == 0:
             return None
         names = list_words([person.name for person in present])
@@ -52,7 +56,7 @@ class FirstAider:
             f"in date must be free of heavy and powered work; there: {stop(names)}"
         )
         if len(present) < needed:
-            short = needed - len(present)
+            short = first_aiders_short(problem, here, len(present))
             remedy = f"Find {short} more with first aid in date for round {round_ + 1}."
             return Forbid(Reason(self.code, text, self.source, remedy), None, None, (round_,))
         if not hard:

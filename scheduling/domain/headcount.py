@@ -1,0 +1,88 @@
+"""Everybody who is there in a round, counted at once against a condition.
+
+A condition every crew must meet, added over the crews, must hold for everybody
+there together: so these counts can refuse for certain and never promise. The
+front door is `admission.check_admission`.
+"""
+
+from dataclasses import replace
+from datetime import date
+
+from scheduling.domain.condition import Balance, OnlyWith
+from scheduling.domain.first_aid import first_aiders_here, first_aiders_needed
+from scheduling.domain.people import ADULT_AGE, PersonId
+from scheduling.domain.problem import Person, RosterProblem, SkillHeld
+from scheduling.domain.supervision import (
+    adults_by_sum,
+    adults_in_view,
+    needs_supervision,
+    supervises,
+)
+
+
+def count_company(
+    problem: RosterProblem,
+    condition: Balance | OnlyWith,
+    here: set[PersonId],
+    asking: set[PersonId],
+) -> tuple[int, int]:
+    """Return what is needed and what is there; a balance in people where all count alike."""
+    if isinstance(condition, OnlyWith):
+        there = sum(weight for person, weight in condition.partners if person in here)
+        return (condition.least if asking else 0, there)
+    if condition.reason.rule == "SUP-1":
+        table = problem.policy.supervision
+        needed = adults_by_sum(table, [p.age for p in problem.people if p.id in asking])
+        return needed, sum(person in here for person, _ in condition.supply)
+    demand = sum(weight for person, weight in condition.demand if person in here)
+    return demand, sum(weight for person, weight in condition.supply if person in here)
+
+
+def adults_short(problem: RosterProblem) -> int:
+    """Return how many more supervising adults the ratio and the floor ask for, worst round."""
+    table = problem.policy.supervision
+    short = 0
+    for round_ in range(problem.rounds):
+        here = [person for person in problem.people if person.present[round_]]
+        young = [person.age for person in here if needs_supervision(problem, person)]
+        if young:
+            needed = max(adults_in_view(problem), adults_by_sum(table, young))
+            short = max(short, needed - sum(supervises(problem, person) for person in here))
+    return short
+
+
+def first_aid_gap(problem: RosterProblem, round_: int) -> tuple[int, int, int]:
+    """Return people there, first aiders needed and first aiders there in a round."""
+    people = sum(person.present[round_] for person in problem.people)
+    return (
+        people,
+        first_aiders_needed(problem, people),
+        len(first_aiders_here(problem, round_)),
+    )
+
+
+def without_people(problem: RosterProblem, newcomers: tuple[PersonId, ...]) -> RosterProblem:
+    """Return the problem as it was before the newcomers."""
+    stay = tuple(person for person in problem.people if person.id not in newcomers)
+    return replace(problem, people=stay)
+
+
+def with_more_adults(problem: RosterProblem, more: int, skill: str) -> RosterProblem:
+    """Return the problem with that many more adults, there throughout.
+
+    Args:
+        problem: To add them to.
+        more: How many.
+        skill: What they are signed off for; without one they are checked
+            adults, with one they have no background check.
+    """
+    first = max((person.id for person in problem.people), default=0) + 1
+    skills = (SkillHeld(skill, date.max),) if skill else ()
+    added = tuple(
+        Person(
+            PersonId(first + n), "one more", max(ADULT_AGE, problem.policy.supervision.adult_from),
+            (True,) * problem.rounds, checked=not skill, skills=skills,
+        )
+        for n in range(more)
+    )  # fmt: skip
+    return replace(problem, people=(*problem.people, *added))
