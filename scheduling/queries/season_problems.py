@@ -1,0 +1,125 @@
+"""Reads everything a season is planned from: open work, likely people, tools, deliveries.
+
+Only what is still to come counts: sessions that have begun, are done or called
+off are left out, and so are units already done.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from orchard.queries.plans import load_store
+from orchard.queries.tasks import load_deliveries, load_open_tasks
+from scheduling.domain.attendance import SINGLE_PEOPLE, WHOLE_CLASS, cautious_count
+from scheduling.domain.capacity import (
+    Delivery,
+    OutlookPerson,
+    SeasonTask,
+    SessionOutlook,
+    build_season_problem,
+)
+from scheduling.domain.errors import NothingPlanned
+from scheduling.domain.people import ItemId, SessionId, band_of
+from scheduling.domain.problem import Person, RosterProblem
+from scheduling.domain.season import PlannedUnits, SeasonProblem
+from scheduling.models import PlannedWork, Season, Session
+from scheduling.queries.problems import load_roster_problem
+
+TURNOUT_QUANTILE = 0.2
+"""Sessions are planned for the turnout that four sessions in five reach or pass."""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenSeason:
+    """A season problem, the tasks behind its items, and what was promised already."""
+
+    problem: SeasonProblem
+    task_ids: tuple[tuple[ItemId, int], ...]
+    promised: tuple[PlannedUnits, ...]
+
+
+def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
+    """Return what is still to plan of a season.
+
+    Raises:
+        NothingPlanned: If no session lies ahead, nobody is signed up for any, or no task is open.
+    """
+    season = Season.objects.select_related("site").get(pk=season_id)
+    sessions = list(
+        season.sessions.filter(
+            starts_at__gt=at, state__in=[Session.State.OPEN, Session.State.PUBLISHED]
+        )
+    )
+    if not sessions:
+        raise NothingPlanned(f"{season.name} has no session ahead. Add sessions, then plan again.")
+    kept = [task for task in load_open_tasks(season.site_id) if task.units_open > 0]
+    if not kept:
+        raise NothingPlanned(
+            f"{season.site.name} has no open task. Publish a plan's tasks, then plan the season."
+        )
+    tools = tuple((tool.code, tool.on_hand) for tool in load_store(season.site_id).tools)
+    outlooks = tuple(_outlook(session, tools) for session in sessions)
+    if not any(outlook.people for outlook in outlooks):
+        raise NothingPlanned(
+            f"Nobody is signed up for any session of {season.name}. Open the sign-up first."
+        )
+    problem = build_season_problem(
+        name=season.code,
+        tasks=tuple(SeasonTask(task.task, task.units_open) for task in kept),
+        sessions=outlooks,
+        stock=tuple(
+            Delivery(load.material, load.on, load.litres)
+            for load in load_deliveries(season.site_id)
+        ),
+    )
+    return OpenSeason(
+        problem=problem,
+        task_ids=tuple((ItemId(task.task.key), task.id) for task in kept),
+        promised=_promised(season_id, sessions),
+    )
+
+
+def _outlook(session: Session, tools: tuple[tuple[str, int], ...]) -> SessionOutlook:
+    problem = load_roster_problem(session.pk)
+    leads = sum(person.holds(problem.lead_skill, problem.on) for person in problem.people)
+    return SessionOutlook(
+        id=SessionId(session.pk),
+        on=problem.on,
+        usable_min=problem.rounds * problem.round_minutes,
+        rounds=problem.rounds,
+        people=_likely_people(problem),
+        tools=tools,
+        most_crews=leads,
+    )
+
+
+def _likely_people(problem: RosterProblem) -> tuple[OutlookPerson, ...]:
+    """Return the people with their chance of coming, scaled to the cautious turnout."""
+    single = [person for person in problem.people if not _is_of_class(person)]
+    turnout = cautious_count(len(single), SINGLE_PEOPLE, TURNOUT_QUANTILE) if single else 0
+    chance = turnout / len(single) if single else 0.0
+    whole_class = WHOLE_CLASS.came / (WHOLE_CLASS.came + WHOLE_CLASS.missed)
+    return tuple(
+        OutlookPerson(
+            band=band_of(person.age),
+            skills=tuple(
+                sorted({held.skill for held in person.skills if problem.on <= held.last_day})
+            ),
+            likely=whole_class if _is_of_class(person) else chance,
+        )
+        for person in problem.people
+    )
+
+
+def _is_of_class(person: Person) -> bool:
+    return person.group is not None or person.staff_of is not None
+
+
+def _promised(season_id: int, sessions: list[Session]) -> tuple[PlannedUnits, ...]:
+    """Return the work of sessions whose roster is published: people were told of it."""
+    published = [s.pk for s in sessions if s.state == Session.State.PUBLISHED]
+    work = PlannedWork.objects.filter(
+        season_plan__season_id=season_id, season_plan__current=True, session_id__in=published
+    ).select_related("task")
+    return tuple(
+        PlannedUnits(ItemId(row.task.key), SessionId(row.session_id), row.units) for row in work
+    )
