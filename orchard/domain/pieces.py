@@ -238,7 +238,7 @@ def _follows(tag: str, following: str) -> bool:
     return (
         bool(before and after)
         and before[:-1] == after[:-1]
-        and before[-1][0] == after[-1][0] == 0
+        and before[-1][0] == after[-1][0] == 1
         and after[-1][1] == before[-1][1] + 1
     )
 

@@ -203,8 +203,9 @@ def _number(found: re.Match[str], text: str, dimension: Dimension) -> float:
     digits: str = found["number"]
     if re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits):
         raise UnitsError(
-            f"“{text.strip()[:LONGEST]}” can be read in two ways. Write {digits.replace(',', '')} for "
-            f"thousands, or {digits.replace(',', '.')} for a decimal."
+            f"“{text.strip()[:LONGEST]}” can be read in two ways. "
+            f"Write {digits.replace(',', '')} for thousands, "
+            f"or {digits.replace(',', '.')} for a decimal."
         )
     return float(digits.replace(",", "."))
 
@@ -218,8 +219,8 @@ def _size(unit: str, text: str, dimension: Dimension) -> float:
     for other, units in _UNITS.items():
         if name in units:
             raise UnitsError(
-                f"“{text.strip()[:LONGEST]}” is a {other.value}, and a {dimension.value} is wanted. "
-                f"Write for example {_EXAMPLES[dimension]}."
+                f"“{text.strip()[:LONGEST]}” is a {other.value}, "
+                f"and a {dimension.value} is wanted. Write for example {_EXAMPLES[dimension]}."
             )
     raise _unreadable(text, dimension)
 
