@@ -8,8 +8,10 @@ or conditions, and not for keeping answers.
 from dataclasses import dataclass, replace
 
 from scheduling.domain.condition import Condition
-from scheduling.domain.planner.day_model import DayModel, build_day_model, forbidden_cells
+from scheduling.domain.planner.allowed import forbidden_cells
+from scheduling.domain.planner.day_model import DayModel, build_day_model
 from scheduling.domain.planner.errors import EngineFault
+from scheduling.domain.planner.explain import explain_impossible, explain_unfilled
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.linear import total
 from scheduling.domain.planner.locks import lock_conditions
@@ -25,6 +27,7 @@ from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Roster, RosterResult, SolveStatus, Value
 from scheduling.domain.verify import find_violations
 
+REASONS_SECONDS, REASONS_SHARE = 0.6, 0.05  # for naming what makes a day impossible
 STAGE_SHARE = 0.6  # of the time left, what one stage may use before the next has its turn
 TIE_STEP, TIE_SPAN = 389, 1009  # primes: costs of neighbouring cells lie far apart
 LAST_SHARE = 0.85  # the same for the last stage: the rest is for breaking ties
@@ -83,6 +86,10 @@ def solve_roster(
     order_alike(day, alike_people(problem, binding))
     search = _Search(problem, binding, day, clock, on_progress, should_stop)
     bound = _run_stages(search)
+    conflicts: tuple[str, ...] = ()
+    if search.is_impossible:
+        patience = max(clock.left, REASONS_SECONDS, limits.seconds * REASONS_SHARE)
+        conflicts = explain_impossible(problem, conditions, replace(limits, seconds=patience))
     return RosterResult(
         status=_status(search),
         roster=search.roster,
@@ -90,6 +97,8 @@ def solve_roster(
         bound=bound if search.roster is not None else None,
         seconds=round(clock.seconds, 3),
         seed=limits.seed,
+        conflicts=conflicts,
+        unfilled=() if search.roster is None else explain_unfilled(problem, binding, search.roster),
     )
 
 
@@ -111,7 +120,7 @@ def _run_stages(search: _Search) -> Value:
             search.day.model.minimize(stage.expression)
         else:
             search.day.model.maximize(stage.expression)
-        found = _run_stage(search, stage.label, LAST_SHARE if is_last else STAGE_SHARE)
+        found = _run_stage(search, stage.label, _share(search, is_last))
         if found is None:
             search.all_proven = False
             if search.roster is None:
@@ -130,6 +139,13 @@ def _run_stages(search: _Search) -> Value:
     if search.roster is not None and search.all_proven:
         _break_ties(search)
     return bound
+
+
+def _share(search: _Search, is_last: bool) -> float:
+    """Return the part of the time left for a stage; ties are only broken after proofs."""
+    if not is_last:
+        return STAGE_SHARE
+    return LAST_SHARE if search.all_proven else 1.0
 
 
 def _run_stage(search: _Search, label: str, share: float) -> Found | None:

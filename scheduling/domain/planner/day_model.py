@@ -9,13 +9,13 @@ from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
 
-from scheduling.domain.condition import CloseOut, Condition, Forbid
-from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.condition import CloseOut, Condition, InOrder
+from scheduling.domain.people import TaskId
+from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import CrewTask, Person, RosterProblem
 
-Cell = tuple[PersonId, TaskId, int]
 Crew = tuple[TaskId, int]
 
 
@@ -23,7 +23,8 @@ Crew = tuple[TaskId, int]
 class DayModel:
     """One day's model, being built.
 
-    `units` has a variable for every round only for tasks in a close-out; for
+    `units` has a variable for every round only for tasks in a close-out and for
+    those that others wait for (`waited_for`); for
     the others one, in the last round: when in the day they are done is settled
     afterwards (`reading.place_units`), as it changes nothing else.
     """
@@ -37,6 +38,7 @@ class DayModel:
     active: dict[Crew, cp_model.IntVar] = field(default_factory=dict)
     units: dict[Crew, cp_model.IntVar] = field(default_factory=dict)
     openers_of: dict[TaskId, tuple[TaskId, ...]] = field(default_factory=dict)
+    waited_for: set[TaskId] = field(default_factory=set)
     seen: dict[tuple[object, ...], cp_model.IntVar] = field(default_factory=dict)
 
     def any_of(self, variables: list[cp_model.IntVar]) -> cp_model.IntVar | None:
@@ -53,8 +55,12 @@ class DayModel:
         return self.seen[key]
 
     def is_by_round(self, task: TaskId) -> bool:
-        """Say whether a task opens or closes holes, so that its rounds matter."""
-        return task in self.openers_of or any(task in tasks for tasks in self.openers_of.values())
+        """Say whether a task opens or closes holes or is waited for, so that its rounds matter."""
+        return (
+            task in self.waited_for
+            or task in self.openers_of
+            or any(task in tasks for tasks in self.openers_of.values())
+        )
 
     def done(self, task: TaskId, until: int | None = None) -> Linear:
         """Return the units of a task done by the end of a round, or in all."""
@@ -62,21 +68,6 @@ class DayModel:
         return total(
             self.units[task, r] for r in self.rounds if r <= last and (task, r) in self.units
         )
-
-
-def forbidden_cells(problem: RosterProblem, conditions: Iterable[Condition]) -> frozenset[Cell]:
-    """Return every cell that some Forbid names."""
-    everyone = tuple(person.id for person in problem.people)
-    every_task = tuple(task.id for task in problem.tasks)
-    every_round = tuple(range(problem.rounds))
-    return frozenset(
-        (person, task, round_)
-        for condition in conditions
-        if isinstance(condition, Forbid)
-        for person in (everyone if condition.people is None else condition.people)
-        for task in (every_task if condition.tasks is None else condition.tasks)
-        for round_ in (every_round if condition.rounds is None else condition.rounds)
-    )
 
 
 def build_day_model(
@@ -89,7 +80,7 @@ def build_day_model(
 
     Args:
         problem: The day.
-        conditions: Only read for close-outs, whose tasks need units by round.
+        conditions: Only read for close-outs and orders, whose tasks need units by round.
         forbidden: Cells that get no variable.
 
     Returns:
@@ -109,6 +100,8 @@ def build_day_model(
         if isinstance(condition, CloseOut) and {condition.opens, condition.closes} <= known:
             openers = {condition.opens, *day.openers_of.get(condition.closes, ())}
             day.openers_of[condition.closes] = tuple(sorted(openers))
+        elif isinstance(condition, InOrder) and {condition.first, condition.then} <= known:
+            day.waited_for.add(condition.first)
     _add_units(day, {task for task in known if day.is_by_round(task)})
     return day
 

@@ -18,13 +18,15 @@ from scheduling.domain.condition import (
     Condition,
     Counted,
     Forbid,
+    InOrder,
     MinutesAtMost,
     OnlyWith,
     Per,
     ToolsAtMost,
 )
 from scheduling.domain.people import PersonId, TaskId
-from scheduling.domain.planner.day_model import Cell, DayModel
+from scheduling.domain.planner.allowed import Cell
+from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import Linear, total
 
 Guard = cp_model.IntVar | None
@@ -41,7 +43,7 @@ def add_condition(day: DayModel, condition: Condition, guard: Guard = None) -> N
 
     Args:
         day: The model it is added to.
-        condition: Any of the eight kinds.
+        condition: Any of the nine kinds.
         guard: Where given, the condition holds only when this variable is 1.
     """
     match condition:
@@ -61,6 +63,8 @@ def add_condition(day: DayModel, condition: Condition, guard: Guard = None) -> N
             _add_tools(day, condition, guard)
         case CloseOut():
             _add_close_out(day, condition, guard)
+        case InOrder():
+            _add_in_order(day, condition, guard)
 
 
 def _hold(day: DayModel, relation: cp_model.BoundedLinearExpression | bool, guard: Guard) -> None:
@@ -204,3 +208,11 @@ def _add_close_out(day: DayModel, condition: CloseOut, guard: Guard) -> None:
         opened = day.done(condition.opens, round_ - 1)
         _hold(day, day.done(condition.closes, round_) <= opened, guard)
     _hold(day, day.done(condition.closes) == day.done(condition.opens), guard)
+
+
+def _add_in_order(day: DayModel, condition: InOrder, guard: Guard) -> None:
+    for round_ in day.rounds:
+        crew = day.active.get((condition.then, round_))
+        if crew is not None:
+            done = day.done(condition.first, round_ - 1)
+            _hold(day, done >= condition.units * crew, guard)
