@@ -54,7 +54,7 @@ def describe_site(
     if pockets:
         codes = sorted((pocket.code for pocket in pockets), key=natural_key)
         sentences.append(f"{count_words(len(pockets), 'pocket')}: {list_words(codes)}.")
-    holes = sum(len(task.holes) for task in tasks)
+    holes = len({hole.at for task in tasks for hole in task.holes})
     if tasks:
         titles = list_words(task.title for task in tasks)
         marks = f" and {count_words(holes, 'core hole')}" if holes else ""

@@ -9,7 +9,7 @@ from orchard.domain.drawing import build_site_drawing
 from orchard.domain.ordering import natural_key
 from orchard.domain.place import Pocket
 from orchard.domain.plan import PlannedTask
-from scheduling.domain.published import PublishedRoster, RosterPerson
+from scheduling.domain.published import PublishedRoster
 from scheduling.sheets.day import Day, build_day
 from scheduling.sheets.kit import build_kit_list
 from scheduling.sheets.parts import (
@@ -17,30 +17,22 @@ from scheduling.sheets.parts import (
     CautionLine,
     CloseOutLine,
     CloseOutSheet,
-    CrewLine,
     DayPack,
     Fact,
-    PersonLine,
-    RosterTable,
-    RoundBlock,
     SettingOutSheet,
     Sign,
-    SignInLine,
-    SignInSheet,
     TapeLine,
     TaskLine,
     TaskSheet,
 )
+from scheduling.sheets.rolls import build_roster_table, build_sign_in_sheet
 from scheduling.sheets.tasks import amount_words, build_task_sheet, merge_cautions, rounds_words
 from scheduling.sheets.words import (
-    crew_words,
     day_words,
     foot_words,
-    is_pupil,
     joined,
     plural,
     span_words,
-    unit_words,
 )
 
 _SIGN_ORDER: tuple[Sign, ...] = (
@@ -97,10 +89,10 @@ def build_day_pack(roster: PublishedRoster) -> DayPack:
             tasks=planned,
             marks=tuple(named.letter for named in day.tasks),
         ),
-        roster=_build_roster_table(day),
+        roster=build_roster_table(day),
         task_sheets=task_sheets,
         setting_out=_build_setting_out(day, task_sheets),
-        sign_in=_build_sign_in(roster),
+        sign_in=build_sign_in_sheet(roster),
         kit=build_kit_list(day),
         close_out=_build_close_out(day),
     )
@@ -174,68 +166,6 @@ def _hazards(tasks: tuple[PlannedTask, ...]) -> tuple[CautionLine, ...]:
     return merge_cautions(CautionLine(sign, text) for sign, text in lines)
 
 
-def _build_roster_table(day: Day) -> RosterTable:
-    blocks = []
-    for number, times in enumerate(day.roster.session.rounds):
-        crews = tuple(
-            CrewLine(
-                named.letter,
-                named.day_task.task.title,
-                crew_words(day.crews[(named.day_task.id, number)]),
-                unit_words(day.units.get((named.day_task.id, number), 0), named.day_task.task.unit),
-            )
-            for named in day.tasks
-            if (named.day_task.id, number) in day.crews
-        )
-        busy = {person.id for (_, r), crew in day.crews.items() if r == number for person in crew}
-        free = [person for person in day.roster.people if person.id not in busy]
-        heading = f"Round {times.number}, {span_words(times.starts_at, times.ends_at)}"
-        blocks.append(RoundBlock(heading, crews, ", ".join(_plain_words(free))))
-    heads = tuple(str(times.number) for times in day.roster.session.rounds)
-    return RosterTable(tuple(blocks), heads, _person_lines(day))
-
-
-def _plain_words(people: list[RosterPerson]) -> tuple[str, ...]:
-    """Return names in order, classes counted."""
-    words = [person.name for person in people if not is_pupil(person)]
-    groups = sorted({person.group_name for person in people if is_pupil(person)})
-    counts = [
-        sum(is_pupil(person) and person.group_name == group for person in people)
-        for group in groups
-    ]
-    classes = [f"{g}: {plural(n, 'pupil')}" for g, n in zip(groups, counts, strict=True)]
-    return (*sorted(words), *classes)
-
-
-def _person_lines(day: Day) -> tuple[PersonLine, ...]:
-    letters: dict[int, list[str]] = {
-        person.id: ["–"] * day.round_count for person in day.roster.people
-    }
-    for named in day.tasks:
-        for number in day.rounds_of(named.day_task.id):
-            for person in day.crews[(named.day_task.id, number)]:
-                letters[person.id][number] = named.letter
-    named_lines = [
-        PersonLine(person.name, _roles_words(person), tuple(letters[person.id]))
-        for person in day.roster.people
-        if not is_pupil(person)
-    ]
-    together: dict[tuple[str, tuple[str, ...]], int] = {}
-    for person in day.roster.people:
-        if is_pupil(person):
-            way = (person.group_name, tuple(letters[person.id]))
-            together[way] = together.get(way, 0) + 1
-    classes = [
-        PersonLine(f"{group}: {plural(count, 'pupil')}", "", way)
-        for (group, way), count in sorted(together.items())
-    ]
-    return (*sorted(named_lines, key=lambda line: line.name.casefold()), *classes)
-
-
-def _roles_words(person: RosterPerson) -> str:
-    return ", ".join(person.roles)
-
-
 def _build_setting_out(day: Day, sheets: tuple[TaskSheet, ...]) -> tuple[SettingOutSheet, ...]:
     pockets = {pocket.code: pocket for pocket in day.roster.pockets}
     found = []
@@ -262,32 +192,6 @@ def _tape_lines(pocket: Pocket, task: PlannedTask) -> tuple[TapeLine, ...]:
         TapeLine(pair.number, f"{pair.from_a_m:.2f}", f"{pair.from_b_m:.2f}")
         for pair in build_tape_pairs(holes, peg_a, peg_b)
     )
-
-
-def _build_sign_in(roster: PublishedRoster) -> SignInSheet:
-    lines = [
-        SignInLine(
-            name=person.name,
-            group=person.group_name,
-            roles=_roles_words(person),
-            collected_by=(person.guardian_name or "ask who") if person.is_young else "",
-        )
-        for person in roster.people
-        if not is_pupil(person)
-    ]
-    groups = sorted({person.group_name for person in roster.people if is_pupil(person)})
-    classes = [
-        SignInLine(
-            name=group,
-            group=group,
-            roles="pupils, counted",
-            collected_by="school staff",
-            count=sum(is_pupil(p) and p.group_name == group for p in roster.people),
-        )
-        for group in groups
-    ]
-    lines.sort(key=lambda line: (line.name.casefold(), line.name))
-    return SignInSheet((*lines, *classes), f"{len(roster.people)} people expected")
 
 
 def _build_close_out(day: Day) -> CloseOutSheet | None:

@@ -29,7 +29,8 @@ from orchard.domain.drawing import (
     pick_scale,
     place_labels,
 )
-from orchard.domain.drawing_parts import label_box, shape_extent
+from orchard.domain.drawing_frame import label_box
+from orchard.domain.drawing_parts import shape_extent
 from orchard.domain.pens import Tone
 from orchard.domain.place import Point
 from scheduling.sheets.fonts import BOLD, REGULAR, printable
@@ -73,7 +74,7 @@ class SiteDrawing(Flowable):  # type: ignore[misc]  # the PDF library has no typ
         canvas.translate(0, STRIP_MM)
         self._draw_ground(canvas)
         canvas.restoreState()
-        _draw_north(canvas, self.frame.width_mm - 5.5, STRIP_MM + self.frame.height_mm - 13)
+        _draw_north(canvas, self.frame.width_mm - 4)
         _draw_bar(canvas, self.scale)
         canvas.restoreState()
 
@@ -217,29 +218,28 @@ def _draw_on_paper(canvas: Any, text: str, size_mm: float, look: PenLook) -> Non
     canvas.drawCentredString(0, 0.9, text)
 
 
-def _draw_north(canvas: Any, x: float, y: float) -> None:
+def _draw_north(canvas: Any, x: float) -> None:
+    """Draw the north arrow in the strip below the drawing, where it hides nothing."""
     canvas.saveState()
-    canvas.translate(x, y)
-    canvas.setFillGray(1)
-    canvas.rect(-3.5, -1.5, 7.5, 13, stroke=0, fill=1)
+    canvas.translate(x, 0.8)
     canvas.setStrokeGray(0)
     canvas.setFillGray(0)
     canvas.setLineWidth(0.3)
     canvas.setDash([])
     head = canvas.beginPath()
-    head.moveTo(0, 7)
+    head.moveTo(0, 6)
     head.lineTo(-2, 0)
     head.lineTo(0, 1.4)
     head.close()
     canvas.drawPath(head, stroke=1, fill=1)
     head = canvas.beginPath()
-    head.moveTo(0, 7)
+    head.moveTo(0, 6)
     head.lineTo(2, 0)
     head.lineTo(0, 1.4)
     head.close()
     canvas.drawPath(head, stroke=1, fill=0)
-    canvas.setFont(BOLD, 3.2)
-    canvas.drawCentredString(0, 7.8, "N")
+    canvas.setFont(BOLD, 3)
+    canvas.drawCentredString(0, 6.8, "N")
     canvas.restoreState()
 
 

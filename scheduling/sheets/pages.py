@@ -23,6 +23,7 @@ from scheduling.sheets.tables import (
     caution_table,
     fact_table,
     heading,
+    height_of,
     ledger,
     numbered,
     text,
@@ -33,6 +34,8 @@ from scheduling.sheets.task_page import build_task_page
 
 _WRITE_IN = 11 * MM
 _TAPE_COLUMNS = 3
+_MAP_LEAST = 80 * MM
+_MAP_MOST = 113 * MM
 
 
 def build_story(pack: DayPack, width: float, height: float) -> list[Flowable]:
@@ -46,7 +49,7 @@ def build_story(pack: DayPack, width: float, height: float) -> list[Flowable]:
         name = f"Task {sheet.letter}: {sheet.title}"
         sheets.append((name, 1, build_task_page(sheet, width, height)))
     for plan in pack.setting_out:
-        sheets.append((plan.title, 1, setting_out_sheet(plan, width)))
+        sheets.append((plan.title, 1, setting_out_sheet(plan, width, height)))
     sheets.append(("Kit list", 0, kit_sheet(pack.kit, width)))
     sheets.append(("Sign-in sheet", 0, sign_in_sheet(pack.sign_in, width)))
     if pack.close_out:
@@ -139,23 +142,25 @@ def roster_sheet(roster: RosterTable, width: float) -> list[Flowable]:
     return story
 
 
-def setting_out_sheet(sheet: SettingOutSheet, width: float) -> list[Flowable]:
-    """Return the drawing and the tape lengths of one pocket's holes."""
-    height = -(-len(sheet.lines) // _TAPE_COLUMNS)
+def setting_out_sheet(sheet: SettingOutSheet, width: float, height: float) -> list[Flowable]:
+    """Return the drawing and the tape lengths of one pocket's holes.
+
+    On one page when the drawing keeps a fair size; else the table runs on.
+    """
+    count = -(-len(sheet.lines) // _TAPE_COLUMNS)
     rows = []
-    for number in range(height):
+    for number in range(count):
         row: list[str] = []
-        for line in sheet.lines[number::height]:
+        for line in sheet.lines[number::count]:
             row += [str(line.number), line.from_a, line.from_b]
         rows.append(row + [""] * (3 * _TAPE_COLUMNS - len(row)))
     heads = ("Hole", "A, m", "B, m") * _TAPE_COLUMNS
     widths = _shares(width, (10, 12, 12) * _TAPE_COLUMNS)
-    return [
-        title(sheet.title),
-        numbered(sheet.how, width),
-        SiteDrawing(sheet.drawing, width, 113 * MM),
-        ledger(heads, rows, widths, figures=tuple(range(3 * _TAPE_COLUMNS))),
-    ]
+    head = [title(sheet.title), numbered(sheet.how, width)]
+    table = ledger(heads, rows, widths, figures=tuple(range(3 * _TAPE_COLUMNS)))
+    left = height - height_of([*head, table], width, height)
+    drawing_height = min(left, _MAP_MOST) if left >= _MAP_LEAST else _MAP_MOST
+    return [*head, SiteDrawing(sheet.drawing, width, drawing_height), table]
 
 
 def kit_sheet(kit: KitList, width: float) -> list[Flowable]:
@@ -198,7 +203,7 @@ def sign_in_sheet(sheet: SignInSheet, width: float) -> list[Flowable]:
         Spacer(1, 4),
     ]
     if people:
-        widths = _shares(width, (28, 22, 13, 13, 24))
+        widths = _shares(width, (27, 20, 12, 12, 29))
         heads = ("Name", "Group, role", "Came", "Went", "Collected by, time")
         rows = [_sign_in_row(line) for line in people]
         story.append(ledger(heads, rows, widths, row_height=_WRITE_IN, boxed=(2, 3, 4)))

@@ -61,6 +61,14 @@ def heading(words: str) -> Paragraph:
     return Paragraph(markup(words), HEADING)
 
 
+def height_of(parts: Iterable[Flowable], width: float, height: float) -> float:
+    """Return the height in points that parts take below one another, spaces included."""
+    total = 0.0
+    for part in parts:
+        total += part.wrap(width, height)[1] + part.getSpaceBefore() + part.getSpaceAfter()
+    return total
+
+
 def together(*parts: Flowable) -> KeepTogether:
     """Return parts that stay on one page when they can."""
     return KeepTogether(list(parts))
@@ -87,8 +95,8 @@ def ledger(
         row_height: Least height of a row in points, for cells written in by hand.
         boxed: Columns ruled on both sides, for writing in.
     """
-    plain, strong, right = body_style(size), strong_style(size - 1), figure_style(size)
-    strong_right = strong_style(size - 1, alignment=TA_RIGHT)
+    plain, strong, right = body_style(size), strong_style(size), figure_style(size)
+    strong_right = strong_style(size, alignment=TA_RIGHT)
     cells: list[list[Any]] = [
         [
             text(head, strong_right if column in figures else strong)
@@ -164,6 +172,7 @@ def caution_table(
     return Table(
         rows,
         colWidths=[12 * MM, width - 12 * MM],
+        splitInRow=1,
         style=TableStyle(
             [
                 ("FONT", (0, 0), (-1, -1), REGULAR, size),
@@ -185,6 +194,7 @@ def numbered(steps: Sequence[str], width: float, size: float = READ_OUTDOORS_PT)
     return Table(
         rows,
         colWidths=[7 * MM, width - 7 * MM],
+        splitInRow=1,
         style=TableStyle(
             [
                 ("FONT", (0, 0), (-1, -1), REGULAR, size),

@@ -13,10 +13,11 @@ from scheduling.sheets.drawing import SiteDrawing
 from scheduling.sheets.fonts import REGULAR, markup
 from scheduling.sheets.paper import MM, RULE_PT, body_style, strong_style
 from scheduling.sheets.parts import TaskSheet
-from scheduling.sheets.tables import caution_table, ledger, numbered, text
+from scheduling.sheets.tables import caution_table, height_of, ledger, numbered, text
 
 SIZES_PT = (12.0, 11.0, 10.0, 9.0)
 _DRAWING_SHARE = 0.62
+_FACTS_SHARE = 0.6
 _DRAWING_LEAST = 58 * MM
 _DRAWING_MOST = 118 * MM
 _GAP = 4 * MM
@@ -27,22 +28,17 @@ def build_task_page(sheet: TaskSheet, width: float, height: float) -> list[Flowa
     for size in SIZES_PT:
         facts = _facts(sheet, size)
         head, tail = _head(sheet, width), _tail(sheet, width, size)
-        taken = _height([*head, *tail], width, height)
-        facts_height = _height(facts, width * (1 - _DRAWING_SHARE) - _GAP, height)
+        taken = height_of([*head, *tail], width, height)
+        facts_height = height_of(facts, width * (1 - _DRAWING_SHARE) - _GAP, height)
+        if facts_height > _FACTS_SHARE * height and size == SIZES_PT[-1]:
+            # Beside the drawing they would be taller than a page, which cannot be set.
+            return [*head, SiteDrawing(sheet.drawing, width, _DRAWING_MOST), *facts, *tail]
         least = max(_DRAWING_LEAST, facts_height)
         left = height - taken - 2
         if left >= least or size == SIZES_PT[-1]:
             drawing_height = max(least, min(left, _DRAWING_MOST))
             return [*head, _middle(sheet, facts, width, drawing_height), *tail]
     raise AssertionError("the last size always returns")
-
-
-def _height(parts: list[Flowable], width: float, height: float) -> float:
-    """Return the height parts take, spaces included, in points."""
-    total = 0.0
-    for part in parts:
-        total += part.wrap(width, height)[1] + part.getSpaceBefore() + part.getSpaceAfter()
-    return total
 
 
 def _head(sheet: TaskSheet, width: float) -> list[Flowable]:
@@ -52,13 +48,14 @@ def _head(sheet: TaskSheet, width: float) -> list[Flowable]:
         Table(
             [[letter, words]],
             colWidths=[16 * MM, width - 16 * MM],
+            splitInRow=1,
             style=TableStyle(
                 [
                     ("FONT", (0, 0), (-1, -1), REGULAR, 12),
                     ("BOX", (0, 0), (0, 0), 1.5, "black"),
                     ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
                     ("TOPPADDING", (0, 0), (-1, -1), 1),
-                    ("BOTTOMPADDING", (0, 0), (0, 0), 9),
+                    ("BOTTOMPADDING", (0, 0), (0, 0), 7),
                     ("BOTTOMPADDING", (1, 0), (1, 0), 2),
                 ]
             ),
@@ -122,9 +119,9 @@ def _tail(sheet: TaskSheet, width: float, size: float) -> list[Flowable]:
 
 def _record_boxes(sheet: TaskSheet, width: float, size: float) -> Table:
     """Return boxes in the order in which the record page asks for them."""
-    heads = [f"Done ({sheet.unit})", "Minutes worked", "People"]
+    heads = [f"Done, {sheet.unit}", "Minutes", "People"]
     if sheet.records_refused_holes:
-        heads.append("Holes refused (numbers)")
+        heads.append("Holes refused, numbers")
     heads.append("Lead's initials")
     shares = [3, 3, 2, 5, 3] if sheet.records_refused_holes else [3, 3, 2, 3]
     style: list[tuple[Any, ...]] = [
@@ -137,7 +134,7 @@ def _record_boxes(sheet: TaskSheet, width: float, size: float) -> Table:
         ("LEFTPADDING", (0, 0), (-1, -1), 3),
     ]
     return Table(
-        [[text(head, body_style(size - 2)) for head in heads]],
+        [[text(head, body_style(size)) for head in heads]],
         colWidths=[width * share / sum(shares) for share in shares],
         style=TableStyle(style),
     )

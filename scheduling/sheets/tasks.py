@@ -52,7 +52,7 @@ def build_task_sheet(day: Day, named: NamedTask) -> TaskSheet:
         steps=task.steps[:MOST_STEPS],
         cautions=merge_cautions(CautionLine(c.sign, c.text) for c in task.cautions),
         stop_when=_stop_when(named),
-        unit=task.unit,
+        unit=unit_words(2, task.unit).partition(" ")[2],
         records_refused_holes=task.opens_ground,
         drawing=build_task_drawing(day.roster.place, day.roster.pockets, task),
     )

@@ -1,11 +1,11 @@
 """The published roster that the sheets' tests print."""
 
-import packed_day
 import pytest
 
 from scheduling.domain.published import PublishedRoster
 from scheduling.sheets.content import build_day_pack
 from scheduling.sheets.parts import DayPack
+from tests.scheduling.sheets import packed_day
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,132 @@
+"""How a drawing comes to lie on paper: scale, frame, scale bar, which labels fit.
+
+For every output of the drawing model. Not for looks (`pens`) and not for what is
+drawn (`drawing`).
+"""
+
+from dataclasses import dataclass
+
+from orchard.domain.drawing_parts import Anchor, Drawing, Extent, Label
+from orchard.domain.errors import GroundError
+from orchard.domain.place import Point
+
+SCALES = (10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000)
+_BAR_LENGTHS_M = (0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
+_LONGEST_BAR_MM = 50.0
+_LETTER_WIDTH = 0.62  # of the letter height given as size: DejaVu Sans figures are 0.636 em
+
+
+class DrawingTooLarge(GroundError):
+    """The ground does not fit on the paper at the smallest scale."""
+
+    code = "ground.drawing_too_large"
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The part of the ground that is seen, and where a point of it lies on paper."""
+
+    extent: Extent
+    scale: int
+
+    @property
+    def width_mm(self) -> float:
+        """Width on paper."""
+        return self.to_mm(self.extent.width_m)
+
+    @property
+    def height_mm(self) -> float:
+        """Height on paper."""
+        return self.to_mm(self.extent.height_m)
+
+    def to_mm(self, length_m: float) -> float:
+        """Return a ground length in millimetres on paper."""
+        return length_m * 1000.0 / self.scale
+
+    def place(self, point: Point) -> Point:
+        """Return millimetres right of the left edge and above the lower edge."""
+        return (self.to_mm(point[0] - self.extent.west), self.to_mm(point[1] - self.extent.south))
+
+
+def pick_scale(extent: Extent, width_mm: float, height_mm: float) -> int:
+    """Return the largest round scale at which the extent fits the paper.
+
+    Args:
+        extent: Ground to show, in metres.
+        width_mm: Width of paper there is, greater than 0.
+        height_mm: Height of paper there is, greater than 0.
+
+    Returns:
+        The number after “1:”, one of `SCALES`, so that a ruler confirms it.
+
+    Raises:
+        DrawingTooLarge: If it does not fit at the smallest scale.
+
+    Source:
+        ISO 5455:1979 gives 1:10, 20, 50 and their tens; 1:25 and 1:250 are
+        common practice in site drawings.
+    """
+    for scale in SCALES:
+        frame = Frame(extent, scale)
+        # A thousandth of a millimetre is rounding, not ground.
+        if frame.width_mm <= width_mm + 0.001 and frame.height_mm <= height_mm + 0.001:
+            return scale
+    most_m = (width_mm * SCALES[-1] / 1000, height_mm * SCALES[-1] / 1000)
+    raise DrawingTooLarge(
+        f"The ground to draw is {extent.width_m:.0f} m by {extent.height_m:.0f} m; "
+        f"at 1:{SCALES[-1]} {most_m[0]:.0f} m by {most_m[1]:.0f} m fit. "
+        "Check the coordinates: they are metres from the peg."
+    )
+
+
+def frame_on(drawing: Drawing, scale: int, width_mm: float, height_mm: float) -> Frame:
+    """Return the frame that fills a sheet of paper with the drawing in its middle."""
+    x, y = drawing.extent.middle
+    half_width, half_height = width_mm * scale / 2000, height_mm * scale / 2000
+    return Frame(Extent(x - half_width, y - half_height, x + half_width, y + half_height), scale)
+
+
+def pick_bar_m(scale: int) -> float:
+    """Return the length in metres of the longest round scale bar of at most 50 mm."""
+    fitting = [m for m in _BAR_LENGTHS_M if m * 1000 / scale <= _LONGEST_BAR_MM]
+    return max(fitting, default=_BAR_LENGTHS_M[0])
+
+
+def label_box(label: Label, frame: Frame) -> Extent:
+    """Return the paper a label covers, in millimetres."""
+    x, y = frame.place(label.at)
+    width = len(label.text) * label.size_mm * _LETTER_WIDTH
+    shift = {Anchor.START: 0.0, Anchor.MIDDLE: -width / 2, Anchor.END: -width}[label.anchor]
+    left, low = x + label.right_mm + shift, y + label.up_mm
+    return Extent(left, low, left + width, low + label.size_mm)
+
+
+def place_labels(drawing: Drawing, frame: Frame) -> tuple[Label, ...]:
+    """Return the labels that can be read: inside the frame and clear of one another.
+
+    Earlier labels win, so builders list what matters most first.
+    """
+    paper = Extent(0.0, 0.0, frame.width_mm, frame.height_mm)
+    kept: list[Label] = []
+    cells: dict[tuple[int, int], list[Extent]] = {}
+    for layer in drawing.layers:
+        for shape in layer.shapes:
+            if not isinstance(shape, Label):
+                continue
+            box = label_box(shape, frame)
+            inside = box.west >= 0 and box.south >= 0
+            if not (inside and box.east <= paper.east and box.north <= paper.north):
+                continue
+            tiles = _tiles(box)
+            if any(box.touches(other) for tile in tiles for other in cells.get(tile, ())):
+                continue
+            kept.append(shape)
+            for tile in tiles:
+                cells.setdefault(tile, []).append(box)
+    return tuple(kept)
+
+
+def _tiles(box: Extent, size_mm: float = 10.0) -> tuple[tuple[int, int], ...]:
+    columns = range(int(box.west // size_mm), int(box.east // size_mm) + 1)
+    rows = range(int(box.south // size_mm), int(box.north // size_mm) + 1)
+    return tuple((column, row) for column in columns for row in rows)
