@@ -12,13 +12,12 @@ from zoneinfo import ZoneInfo, available_timezones
 from orchard.domain.errors import GroundError, PlannerError
 from orchard.domain.geometry import build_polygon, corridor_outline, get_area_at
 from orchard.domain.place import Area, AreaKind, Corridor, Outline, Place, Pocket, ServiceKind, Tree
-from orchard.domain.plan import MaterialItem, PlannedTreatment, Store, ToolItem
+from orchard.domain.plan import Store
 from orchard.domain.pockets import check_pockets
 from orchard.domain.rates import RateTable
-from orchard.domain.soil import Moisture
-from orchard.models import Reading
 from orchard.services.import_files import Entry, FileReader, note_repeats
-from orchard.services.plan_file import read_plan, read_rates
+from orchard.services.plan_file import PlanFile, read_plan, read_rates
+from orchard.services.store_files import DeliveryFile, ReadingFile, read_readings, read_stores
 
 SITE_KEYS = (
     "slug",
@@ -44,7 +43,6 @@ TREE_COLUMNS = (
     "stem_diameters_mm",
     "stem_height_m",
 )
-READING_COLUMNS = ("code", "area", "on", "kind", "value", "depth_cm", "moisture", "texture")
 FURTHEST_M = 5000.0  # a site wider than this is a slip of the pen; invented limit
 
 
@@ -68,25 +66,6 @@ class LocateFile:
 
 
 @dataclass(frozen=True, slots=True)
-class ReadingFile:
-    """A soil reading as written."""
-
-    area: str
-    code: str
-    fields: dict[str, object]
-
-
-@dataclass(frozen=True, slots=True)
-class DeliveryFile:
-    """A delivery as written."""
-
-    material: str
-    code: str
-    on: date
-    litres: int
-
-
-@dataclass(frozen=True, slots=True)
 class GroundFiles:
     """Everything the ground files say."""
 
@@ -97,10 +76,7 @@ class GroundFiles:
     readings: tuple[ReadingFile, ...]
     store: Store
     deliveries: tuple[DeliveryFile, ...]
-    plan_code: str
-    plan_title: str
-    budget_cents: int
-    lines: tuple[PlannedTreatment, ...]
+    plan: PlanFile
     rates: RateTable
 
 
@@ -124,10 +100,9 @@ def read_ground(reader: FileReader, *, on: date) -> GroundFiles:
     if outline and not len(reader.problems):
         _note_fault(reader, "areas.toml", check_pockets, place, pockets)
     locates = _read_locates(reader, codes)
-    readings = _read_readings(reader, codes)
-    store, deliveries = _read_stores(reader)
+    readings = read_readings(reader, codes)
+    store, deliveries = read_stores(reader)
     rates = read_rates(reader, site.rates_from)
-    code, title, budget_cents, lines = read_plan(reader, place, pockets, store, rates)
     return GroundFiles(
         site=site,
         place=place,
@@ -136,10 +111,7 @@ def read_ground(reader: FileReader, *, on: date) -> GroundFiles:
         readings=readings,
         store=store,
         deliveries=deliveries,
-        plan_code=code,
-        plan_title=title,
-        budget_cents=budget_cents,
-        lines=lines,
+        plan=read_plan(reader, place, pockets, store, rates),
         rates=rates,
     )
 
@@ -327,70 +299,6 @@ def _read_locates(reader: FileReader, areas: list[str]) -> tuple[LocateFile, ...
             row.note(f"it ends on {locate.last_day}, before it begins on {locate.first_day}.")
     note_repeats(zip(rows, [locate.number for locate in found], strict=True), "locate")
     return tuple(found)
-
-
-def _read_readings(reader: FileReader, areas: list[str]) -> tuple[ReadingFile, ...]:
-    rows = reader.read_csv("readings.csv", READING_COLUMNS)
-    found = [
-        ReadingFile(
-            area=row.choice("area", areas, "area"),
-            code=row.text("code", most=20),
-            fields={
-                "on": row.day("on"),
-                "kind": row.choice("kind", Reading.Kind.values, "kind of reading"),
-                "value": row.number("value", least=0, most=100),
-                "depth_cm": row.number("depth_cm", least=0, most=200, unit="cm"),
-                "moisture": row.choice("moisture", [wet.value for wet in Moisture], "moisture"),
-                "texture": row.text("texture", most=40, optional=True),
-            },
-        )
-        for row in rows
-    ]
-    note_repeats(zip(rows, [reading.code for reading in found], strict=True), "reading")
-    return tuple(found)
-
-
-def _read_stores(reader: FileReader) -> tuple[Store, tuple[DeliveryFile, ...]]:
-    file = reader.read_toml("stores.toml", ("tool", "material", "delivery"))
-    keys = ("code", "name", "on_hand", "minimum_age", "powered", "briefing")
-    tool_rows = reader.read_tables("stores.toml", file, "tool", keys)
-    tools = tuple(
-        ToolItem(
-            code=row.text("code", most=40),
-            name=row.text("name", most=80),
-            on_hand=row.whole("on_hand", least=0, most=1000),
-            minimum_age=row.whole("minimum_age", least=0, most=99, unit="years", default=0),
-            powered=row.truth("powered"),
-            briefing=row.text("briefing", most=40, optional=True),
-        )
-        for row in tool_rows
-    )
-    material_keys = ("code", "name", "kg_per_m3", "price_cents_per_m3", "bag_litres")
-    material_rows = reader.read_tables("stores.toml", file, "material", material_keys)
-    materials = tuple(
-        MaterialItem(
-            code=row.text("code", most=40),
-            name=row.text("name", most=80),
-            kg_per_m3=row.number("kg_per_m3", least=1, most=5000, unit="kg/m³"),
-            price_cents_per_m3=row.whole("price_cents_per_m3", least=0, most=10_000_000),
-            bag_litres=row.optional_number("bag_litres", least=0, most=2000, unit="L") or 0.0,
-        )
-        for row in material_rows
-    )
-    rows = reader.read_tables("stores.toml", file, "delivery", ("code", "material", "on", "litres"))
-    deliveries = tuple(
-        DeliveryFile(
-            material=row.choice("material", [item.code for item in materials], "material"),
-            code=row.text("code", most=20),
-            on=row.day("on"),
-            litres=row.whole("litres", least=1, most=1_000_000, unit="L"),
-        )
-        for row in rows
-    )
-    note_repeats(zip(tool_rows, [tool.code for tool in tools], strict=True), "tool")
-    note_repeats(zip(material_rows, [item.code for item in materials], strict=True), "material")
-    note_repeats(zip(rows, [delivery.code for delivery in deliveries], strict=True), "delivery")
-    return Store(tools, materials), deliveries
 
 
 def _note_fault(

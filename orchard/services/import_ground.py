@@ -250,12 +250,12 @@ def _write_stores(site: Site, files: GroundFiles) -> tuple[NounCount, NounCount,
 
 
 def _write_plan(site: Site, files: GroundFiles) -> tuple[NounCount, NounCount]:
-    code = files.plan_code
+    code = files.plan.code
     plans, plan_count = save_rows(
         "plans",
         lambda key: Plan(site=site, code=key),
         {plan.code: plan for plan in Plan.objects.filter(site=site, code=code)},
-        {code: {"title": files.plan_title, "budget_cents": files.budget_cents}},
+        {code: {"title": files.plan.title, "budget_cents": files.plan.budget_cents}},
         remove=False,
     )
     plan = plans[code]
@@ -268,7 +268,7 @@ def _write_plan(site: Site, files: GroundFiles) -> tuple[NounCount, NounCount]:
             "parameters": {given.name: given.value for given in line.parameters},
             "priority": line.priority,
         }
-        for position, line in enumerate(files.lines, start=1)
+        for position, line in enumerate(files.plan.lines, start=1)
     }
     _, line_count = save_rows(
         "plan lines",
@@ -277,8 +277,8 @@ def _write_plan(site: Site, files: GroundFiles) -> tuple[NounCount, NounCount]:
         wanted,
         remove=True,
         links={
-            "trees": {line.key: [trees[tag] for tag in line.trees] for line in files.lines},
-            "pockets": {line.key: [pockets[c] for c in line.pockets] for line in files.lines},
+            "trees": {line.key: [trees[tag] for tag in line.trees] for line in files.plan.lines},
+            "pockets": {line.key: [pockets[c] for c in line.pockets] for line in files.plan.lines},
         },
     )
     return plan_count, line_count

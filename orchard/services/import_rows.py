@@ -95,18 +95,16 @@ def save_rows(
     for key, fields in wanted.items():
         row = existing.get(key)
         if row is None:
-            row = build(key)
+            saved[key] = _insert(build(key), fields)
             created.append(key)
-        elif differing := [name for name, value in fields.items() if getattr(row, name) != value]:
+            continue
+        saved[key] = row
+        differing = [name for name, value in fields.items() if getattr(row, name) != value]
+        if differing:
             for name in differing:
                 setattr(row, name, fields[name])
             row.save(update_fields=differing)
             changed.add(key)
-        if key in created[-1:]:
-            for name, value in fields.items():
-                setattr(row, name, value)
-            row.save(force_insert=True)
-        saved[key] = row
     for field, targets in (links or {}).items():
         for key, linked in targets.items():
             if _link(saved[key], field, linked) and key not in created:
@@ -116,6 +114,13 @@ def save_rows(
         row.delete()
     untouched = len(wanted) - len(created) - len(changed)
     return saved, NounCount(noun, len(created), len(changed), untouched, len(gone))
+
+
+def _insert(row: Row, fields: Mapping[str, Any]) -> Row:
+    for name, value in fields.items():
+        setattr(row, name, value)
+    row.save(force_insert=True)
+    return row
 
 
 def _link(row: models.Model, field: str, linked: Iterable[models.Model]) -> bool:

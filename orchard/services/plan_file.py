@@ -6,12 +6,13 @@ before anything is written, whatever state the real ground is in.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 
 from orchard.domain.effort import Effort
 from orchard.domain.errors import PlannerError
 from orchard.domain.place import Area, AreaKind, Place, Pocket, Tree
-from orchard.domain.plan import Parameter, Plan, PlannedTreatment, Store
+from orchard.domain.plan import Parameter, Plan, PlannedTask, PlannedTreatment, Store
 from orchard.domain.rates import Rate, RateTable, build_default_rates
 from orchard.domain.treatment import BreakdownContext, Target
 from orchard.domain.treatments import TREATMENTS, get_treatment
@@ -25,25 +26,40 @@ _TRIAL_SIDE_M = 8.0
 _TRIAL_PERSON_MIN = 1e9
 
 
+@dataclass(frozen=True, slots=True)
+class PlanFile:
+    """A plan as written, and the skills that its treatments ask for."""
+
+    code: str
+    title: str
+    budget_cents: int
+    lines: tuple[PlannedTreatment, ...]
+    skills: frozenset[str]
+
+
 def read_plan(
     reader: FileReader,
     place: Place,
     pockets: tuple[Pocket, ...],
     store: Store,
     rates: RateTable,
-) -> tuple[str, str, int, tuple[PlannedTreatment, ...]]:
-    """Return the plan's code, title, budget in cents, and its lines in order."""
+) -> PlanFile:
+    """Return what plan.toml says; problems go to the reader's list."""
     file = reader.read_toml("plan.toml", ("code", "title", "budget_cents", "line"))
     rows = reader.read_tables("plan.toml", file, "line", LINE_KEYS, "key")
     lines = tuple(_read_line(row, place, pockets) for row in rows)
     note_repeats(zip(rows, [line.key for line in lines], strict=True), "line")
-    for row, line in zip(rows, lines, strict=True):
-        _note_trial(row, line, store, rates)
-    return (
-        file.text("code", most=20),
-        file.text("title", most=120),
-        file.whole("budget_cents", least=0, most=100_000_000, unit="cents"),
-        lines,
+    tried = [
+        task
+        for row, line in zip(rows, lines, strict=True)
+        for task in _try_line(row, line, store, rates)
+    ]
+    return PlanFile(
+        code=file.text("code", most=20),
+        title=file.text("title", most=120),
+        budget_cents=file.whole("budget_cents", least=0, most=100_000_000, unit="cents"),
+        lines=lines,
+        skills=frozenset(need.skill for task in tried for need in task.skills),
     )
 
 
@@ -102,10 +118,12 @@ def _read_parameters(row: Entry) -> tuple[Parameter, ...]:
     )
 
 
-def _note_trial(row: Entry, line: PlannedTreatment, store: Store, rates: RateTable) -> None:
+def _try_line(
+    row: Entry, line: PlannedTreatment, store: Store, rates: RateTable
+) -> tuple[PlannedTask, ...]:
     """Note what the treatment refuses on good ground: numbers, tools, materials, rates."""
     if line.treatment not in [treatment.code for treatment in TREATMENTS]:
-        return
+        return ()
     treatment = get_treatment(line.treatment)
     for_trees = treatment.target is Target.TREES
     wanted, wrong = (line.trees, line.pockets) if for_trees else (line.pockets, line.trees)
@@ -129,12 +147,13 @@ def _note_trial(row: Entry, line: PlannedTreatment, store: Store, rates: RateTab
         tasks = treatment.build_tasks(trial, _trial_context(trial, store, rates))
     except PlannerError as fault:
         row.note(fault.message)
-        return
+        return ()
     for tool in sorted({need.tool for task in tasks for need in task.tools} - set(listed)):
         row.note(
             f"{treatment.name} needs the unknown tool “{tool}”. List it in stores.toml with the "
             f"number on hand. {list_known(listed)}"
         )
+    return tasks
 
 
 def _trial_context(line: PlannedTreatment, store: Store, rates: RateTable) -> BreakdownContext:
