@@ -8,3 +8,7 @@ class OrchardConfig(AppConfig):
 
     name = "orchard"
     verbose_name = "The orchard"
+
+    def ready(self) -> None:
+        """Register the start-up checks."""
+        from orchard import checks  # noqa: F401 (importing registers them)

@@ -110,7 +110,7 @@ AUTHENTICATION_BACKENDS = [
     "django.contrib.auth.backends.ModelBackend",
     "allauth.account.auth_backends.AuthenticationBackend",
 ]
-LOGIN_URL = "account_login"
+LOGIN_URL = "account_request_login_code"
 LOGIN_REDIRECT_URL = "home"
 ACCOUNT_LOGOUT_REDIRECT_URL = "home"
 ACCOUNT_ADAPTER = "orchard.views.sign_in.SignInAdapter"
@@ -162,5 +162,11 @@ LANGUAGE_CODE = "en-gb"
 TIME_ZONE = "UTC"  # each site has its own zone; the server's is never shown
 USE_I18N = True
 USE_TZ = True
-CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
+# On disk, so that several server processes count sign-in attempts together.
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.filebased.FileBasedCache",
+        "LOCATION": DATA_DIR / "cache",
+    }
+}
 SILENCED_SYSTEM_CHECKS: list[str] = []

@@ -142,4 +142,28 @@ class CloseOut:
     closes: TaskId
 
 
-Condition = Forbid | AtLeast | AtMost | Balance | OnlyWith | MinutesAtMost | ToolsAtMost | CloseOut
+@dataclass(frozen=True, slots=True)
+class InOrder:
+    """`then` is worked at only once `units` of `first` are done.
+
+    By the end of the round before any crew stands at `then`, the session has
+    finished at least `units` of `first`.
+    """
+
+    reason: Reason
+    first: TaskId
+    units: int
+    then: TaskId
+
+
+Condition = (
+    Forbid
+    | AtLeast
+    | AtMost
+    | Balance
+    | OnlyWith
+    | MinutesAtMost
+    | ToolsAtMost
+    | CloseOut
+    | InOrder
+)

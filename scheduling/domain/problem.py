@@ -76,6 +76,15 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
+class After:
+    """Work on the same ground that must be finished first: `units` of it are still open."""
+
+    task: TaskId
+    title: str
+    units: int
+
+
+@dataclass(frozen=True, slots=True)
 class CrewTask:
     """One task offered to crews in the session."""
 
@@ -99,6 +108,7 @@ class CrewTask:
     powered_min_per_round: int = 0
     opens_ground: bool = False
     closes: TaskId | None = None
+    after: tuple[After, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,8 @@ notes and no family names of young people, so that no printer can leak them.
 from dataclasses import dataclass
 from datetime import datetime
 
-from orchard.domain.place import Place
-from orchard.domain.plan import MaterialItem, PlannedTask, Pocket, ToolItem
+from orchard.domain.place import Place, Pocket
+from orchard.domain.plan import MaterialItem, PlannedTask, ToolItem
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.roster import Roster
 

@@ -22,6 +22,7 @@ from scheduling.domain.condition import (
     Condition,
     Counted,
     Forbid,
+    InOrder,
     MinutesAtMost,
     OnlyWith,
     Per,
@@ -40,7 +41,7 @@ from scheduling.domain.wording import list_words
 GRAVEST_FIRST = (
     "SUP-1", "SUP-2", "SUP-3", "GUA-1", "GRP-1", "AGE-2", "AGE-1", "CLO-1", "LOC-1", "FA-1",
     "CON-1", "SKL-1", "LED-1", "RST-1", "HVY-1", "TOL-1", "PRE-1", "ONE-1", "IDS-1", "CRW-1",
-    "UNI-1",
+    "ORD-1", "UNI-1",
 )  # fmt: skip
 
 
@@ -162,6 +163,8 @@ def _broken(day: Day, condition: Condition) -> Iterator[Finding]:
             return _too_many_tools(day, condition)
         case CloseOut():
             return _left_open(day, condition)
+        case InOrder():
+            return _too_soon(day, condition)
 
 
 def _finding(
@@ -306,3 +309,14 @@ def _left_open(day: Day, condition: CloseOut) -> Iterator[Finding]:
         what = f"at the end {opened} are opened and {closed} filled."
         spot = Spot(task=condition.opens)
         yield _finding(day, condition.reason, spot, what, (), opened, closed)
+
+
+def _too_soon(day: Day, condition: InOrder) -> Iterator[Finding]:
+    done = 0
+    at_then = {cell.round for cell in day.cells if cell.task == condition.then}
+    for round_ in range(day.rounds):
+        if round_ in at_then and done < condition.units:
+            what = f"{done} of {condition.units} units are done before it."
+            spot = Spot(round=round_, task=condition.then)
+            yield _finding(day, condition.reason, spot, what, (), condition.units, done)
+        done += day.units.get((condition.first, round_), 0)

@@ -7,7 +7,7 @@ they hold in date, and no more of their name than may be printed.
 from collections.abc import Iterable
 from datetime import date
 
-from orchard.domain.plan import After
+from orchard.domain.plan import PlannedTask
 from orchard.queries.plans import load_store
 from orchard.queries.tasks import KeptTask, load_open_tasks
 from scheduling.domain import problem as roster_problem
@@ -164,23 +164,26 @@ def _crew_tasks(session: Session) -> tuple[roster_problem.CrewTask, ...]:
         for work in PlannedWork.objects.filter(session=session, season_plan__current=True)
     }
     open_tasks = load_open_tasks(session.season.site_id)
-    unfinished = {kept.task.key for kept in open_tasks}
+    open_by_key = {kept.task.key: kept for kept in open_tasks}
     required = [kept for kept in open_tasks if kept.id in planned]
-    spare = [kept for kept in open_tasks if _is_spare(kept, planned, unfinished, day_of(session))]
+    spare = [kept for kept in open_tasks if _is_spare(kept, planned, open_by_key, day_of(session))]
     keys = {kept.task.key: TaskId(kept.id) for kept in (*required, *spare[:SPARE_TASKS])}
     return tuple(
-        _crew_task(kept, min(planned[kept.id], kept.units_open), keys, required=True)
+        _crew_task(kept, min(planned[kept.id], kept.units_open), keys, open_by_key, required=True)
         for kept in required
     ) + tuple(
-        _crew_task(kept, kept.units_open, keys, required=False) for kept in spare[:SPARE_TASKS]
+        _crew_task(kept, kept.units_open, keys, open_by_key, required=False)
+        for kept in spare[:SPARE_TASKS]
     )
 
 
-def _is_spare(kept: KeptTask, planned: dict[int, int], unfinished: set[str], on: date) -> bool:
+def _is_spare(
+    kept: KeptTask, planned: dict[int, int], open_by_key: dict[str, KeptTask], on: date
+) -> bool:
     """Say whether a task may be done early: ready, in its window, needing nothing delivered."""
     task = kept.task
     in_window = not task.windows or any(window.holds(on) for window in task.windows)
-    ready = all(_is_finished(after, unfinished) for after in task.after)
+    ready = all(after.key not in open_by_key for after in task.after)
     return (
         kept.id not in planned
         and in_window
@@ -191,12 +194,27 @@ def _is_spare(kept: KeptTask, planned: dict[int, int], unfinished: set[str], on:
     )
 
 
-def _is_finished(after: After, unfinished: set[str]) -> bool:
-    return after.key not in unfinished
+def _waits_for(
+    task: PlannedTask, open_by_key: dict[str, KeptTask]
+) -> tuple[roster_problem.After, ...]:
+    """Return the unfinished work this task follows; close-out has its own condition."""
+    before = [
+        open_by_key[after.key]
+        for after in task.after
+        if after.key in open_by_key and after.key != task.closes
+    ]
+    return tuple(
+        roster_problem.After(TaskId(kept.id), kept.task.title, kept.units_open) for kept in before
+    )
 
 
 def _crew_task(
-    kept: KeptTask, units: int, keys: dict[str, TaskId], *, required: bool
+    kept: KeptTask,
+    units: int,
+    keys: dict[str, TaskId],
+    open_by_key: dict[str, KeptTask],
+    *,
+    required: bool,
 ) -> roster_problem.CrewTask:
     task = kept.task
     return roster_problem.CrewTask(
@@ -219,4 +237,5 @@ def _crew_task(
         kneeling=task.kneeling,
         opens_ground=task.opens_ground,
         closes=keys.get(task.closes) if task.closes else None,
+        after=_waits_for(task, open_by_key),
     )

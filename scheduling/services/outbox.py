@@ -47,7 +47,7 @@ def build_mail(message: Message) -> EmailMultiAlternatives:
     )
     charset = Charset("utf-8")
     charset.body_encoding = BASE64
-    mail.encoding = charset  # type: ignore[assignment]  # the stubs know only the name of one
+    mail.encoding = charset
     calendar = bytes(message.calendar)
     if calendar:
         mail.attach_alternative(calendar.decode(), f"text/calendar; method={message.method}")

@@ -95,14 +95,21 @@ def _tell_calendars(session: Session, printed: PublishedRoster, at: datetime) ->
     known = {state.uid: state for state in InviteState.objects.filter(session=session)}
     told = unchanged = 0
     invites = build_invites(printed, sequence={}, base_url=build_site_address(printed))
+    gone = []
     for invite in invites:
-        if _tell(session, invite, known.pop(invite.uid, None), at):
+        state = known.pop(invite.uid, None)
+        if state is not None and _has_moved(state, invite):
+            # The old address would keep an entry that nobody updates any more.
+            gone.append(state)
+            _withdraw(state, printed, at)
+        if _tell(session, invite, state, at):
             told += 1
         else:
             unchanged += 1
-    gone = [state for state in known.values() if state.method != CANCEL]
-    for state in gone:
-        _withdraw(state, printed, at)
+    for state in known.values():
+        if state.method != CANCEL:
+            gone.append(state)
+            _withdraw(state, printed, at)
     return PublishReceipt(
         version=printed.version,
         invites=told,
@@ -110,6 +117,10 @@ def _tell_calendars(session: Session, printed: PublishedRoster, at: datetime) ->
         cancelled=len(gone),
         unreachable=tuple(person.name for person in find_unreachable(printed)),
     )
+
+
+def _has_moved(state: InviteState, invite: Invite) -> bool:
+    return state.method == REQUEST and state.attendee_email != invite.attendee_email
 
 
 def _tell(session: Session, invite: Invite, state: InviteState | None, at: datetime) -> bool:

@@ -7,7 +7,7 @@ from django.db import transaction
 from django.db.models import Max
 
 from scheduling.domain.errors import NoAdultComing, NobodyComing, NothingPlanned
-from scheduling.domain.people import find_pupil
+from scheduling.domain.people import PersonId, find_pupil
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
 from scheduling.domain.problem import RosterProblem
@@ -99,7 +99,7 @@ def _keep_draft(
         )
 
 
-def _place(row: RosterRow, person: int, round_: int, task: int) -> RosterPlace:
+def _place(row: RosterRow, person: PersonId, round_: int, task: int) -> RosterPlace:
     pupil = find_pupil(person)
     if pupil is None:
         return RosterPlace(roster=row, person_id=person, round=round_, task_id=task)

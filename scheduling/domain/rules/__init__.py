@@ -27,6 +27,7 @@ from scheduling.domain.rules.restrictions import Restrictions
 from scheduling.domain.rules.skill_in_date import SkillInDate
 from scheduling.domain.rules.supervision_ratio import SupervisionRatio
 from scheduling.domain.rules.tools_on_hand import ToolsOnHand
+from scheduling.domain.rules.work_in_order import WorkInOrder
 
 RULES: tuple[Rule, ...] = (
     AgeForTask(),
@@ -46,6 +47,7 @@ RULES: tuple[Rule, ...] = (
     ToolsOnHand(),
     LocateInDate(),
     CloseOut(),
+    WorkInOrder(),
 )
 
 

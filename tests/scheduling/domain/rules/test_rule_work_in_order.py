@@ -1,0 +1,44 @@
+"""ORD-1: earlier work on the same ground first (common practice, no source)."""
+
+import pytest
+from rule_days import broken, conditions_of, day, person, task
+
+from scheduling.domain.condition import Forbid, InOrder
+from scheduling.domain.people import TaskId
+from scheduling.domain.problem import After
+
+WEED = task(1, title="Weed", units=6)
+MULCH = task(2, title="Mulch", after=(After(TaskId(1), "Weed", 6),))
+
+
+@pytest.mark.parametrize(
+    ("weeded", "mulching_in", "passes"),
+    [
+        ([6, 0, 0], 1, True),
+        ([3, 3, 0], 2, True),
+        ([3, 3, 0], 1, False),  # half the ring still stands in grass
+        ([6, 0, 0], 0, False),  # finished in the same round, not before it
+        ([3, 2, 0], 2, False),  # never finished
+        ([3, 0, 0], None, True),  # nobody mulches
+    ],
+)
+def test_work_in_order(weeded: list[int], mulching_in: int | None, passes: bool) -> None:
+    crews = {} if mulching_in is None else {(2, mulching_in): [1]}
+    units = {(1, r): n for r, n in enumerate(weeded)}
+    found = broken("ORD-1", day([person(1)], [WEED, MULCH]), crews, units)
+    assert (found == ()) is passes
+
+
+def test_all_that_is_still_open_counts_and_not_only_the_part_planned_for_the_day() -> None:
+    part = task(1, title="Weed", units=2)
+    (condition,) = conditions_of("ORD-1", day([person(1)], [part, MULCH]))
+    assert isinstance(condition, InOrder)
+    assert condition.units == 6
+
+
+def test_work_that_waits_for_another_session_is_refused() -> None:
+    (refusal,) = conditions_of("ORD-1", day([person(1)], [MULCH]))
+    assert isinstance(refusal, Forbid)
+    assert refusal.reason.text == (
+        "“Mulch” waits for “Weed”, which is neither finished nor part of this session."
+    )
