@@ -1,11 +1,11 @@
 """ORD-1: earlier work on the same ground first (common practice, no source)."""
 
 import pytest
-from rule_days import broken, conditions_of, day, person, task
 
 from scheduling.domain.condition import Forbid, InOrder
 from scheduling.domain.people import TaskId
 from scheduling.domain.problem import After
+from tests.scheduling.domain.rule_days import broken, conditions_of, day, person, task
 
 WEED = task(1, title="Weed", units=6)
 MULCH = task(2, title="Mulch", after=(After(TaskId(1), "Weed", 6),))

@@ -1,0 +1,53 @@
+"""SUP-2: at least two adults, even with smaller groups (NSPCC Learning, September 2023)."""
+
+from dataclasses import replace
+
+import pytest
+
+from scheduling.domain.policy import build_default_policy
+from tests.scheduling.domain.rule_days import adult, broken, child, conditions_of, day, task, young
+
+TASKS = [task(1, zone="lawn"), task(2, zone="lawn"), task(3, zone="bank")]
+
+
+@pytest.mark.parametrize(
+    ("crews", "passes"),
+    [
+        ({(1, 0): [1, 2, 10]}, True),
+        ({(1, 0): [1, 10], (2, 0): [2]}, True),  # the next crew on the lawn is in sight
+        ({(1, 0): [1, 10], (3, 0): [2]}, False),  # the bank is not
+        ({(1, 0): [1, 10], (2, 1): [2]}, False),  # nor is another round
+        ({(1, 0): [1]}, True),  # nobody young, nothing asked
+        ({(1, 0): [1, 3, 10]}, False),  # the third has no background check
+    ],
+)
+def test_two_in_an_area(crews: dict[tuple[int, int], list[int]], passes: bool) -> None:
+    people = [adult(1), adult(2), adult(3, checked=False), child(10, 15)]
+    assert (broken("SUP-2", day(people, TASKS), crews) == ()) is passes
+
+
+def test_five_of_fifteen_need_two_though_the_ratio_asks_for_one() -> None:
+    # NSPCC 2023: 5 aged 15 -> ceil(0.5) = 1 -> floor of two.
+    people = [adult(1), *young(10, 15, 5)]
+    crews = {(1, 0): [p.id for p in people]}
+    assert not broken("SUP-1", day(people), crews)
+    found = broken("SUP-2", day(people), crews)
+    assert [(f.required, f.found) for f in found] == [(2, 1)]
+
+
+def test_leaders_of_34_and_20_fail_where_adults_are_21() -> None:
+    # Scouting America, Barriers to Abuse: two registered adults of 21 or over.
+    table = replace(build_default_policy().supervision, adult_from=21)
+    for age, passes in ((20, False), (21, True)):
+        problem = day([adult(1, age=34), adult(2, age=age), child(3, 15)], supervision=table)
+        assert (broken("SUP-2", problem, {(1, 0): [1, 2, 3]}) == ()) is passes
+
+
+def test_the_larger_of_site_and_table_holds() -> None:
+    # The Scouts, Squirrels: never fewer than 3 adults.
+    table = replace(build_default_policy().supervision, least_adults=3)
+    people = [adult(1), adult(2), child(3, 5)]
+    (condition,) = conditions_of("SUP-2", day(people, supervision=table, adults_in_sight=2))
+    assert condition.least == 3
+    (condition,) = conditions_of("SUP-2", day(people, adults_in_sight=4))
+    assert condition.least == 4
