@@ -4,23 +4,19 @@ Everything is checked before anything is returned; one error names the first
 thing that is wrong and what to do. Not for dates or people: `scheduling` does that.
 """
 
+from orchard.domain.breakdown_notes import write_notes
 from orchard.domain.effort import Effort
 from orchard.domain.errors import EmptyPlan, PlanError, UnknownTool
 from orchard.domain.ordering import natural_key
 from orchard.domain.plan import Plan, PlannedTask, PlannedTreatment, Store, TaskPlan
-from orchard.domain.pockets import check_pockets, get_pocket, pocket_area_m2
+from orchard.domain.pockets import check_pockets
 from orchard.domain.rates import RateTable
-from orchard.domain.soil import find_hardness
 from orchard.domain.task_graph import link_tasks
-from orchard.domain.treatment import BreakdownContext, Standing, Target
+from orchard.domain.treatment import BreakdownContext, Target
 from orchard.domain.treatments import get_treatment
 
 SESSION_PERSON_MIN = 480.0
 """Four people for two working hours; invented default."""
-
-LEAST_RING_RADIUS_M = 0.6
-HOLE_SHARE_AIM = 0.05
-ROUGH_REFUSALS = "5 to 40 %"
 
 
 def break_down_plan(
@@ -60,7 +56,7 @@ def break_down_plan(
     ]
     _check_tools(tasks, store)
     linked = link_tasks(tasks)
-    return TaskPlan(plan.key, linked, _write_notes(plan, linked, session_person_min))
+    return TaskPlan(plan.key, linked, write_notes(plan, linked, session_person_min))
 
 
 def estimate_total(tasks: tuple[PlannedTask, ...]) -> Effort:
@@ -131,77 +127,3 @@ def _check_tools(tasks: list[PlannedTask], store: Store) -> None:
                     f"Add it with the number on hand; tools known: "
                     f"{', '.join(sorted(listed)) or 'none'}."
                 )
-
-
-def _write_notes(
-    plan: Plan, tasks: tuple[PlannedTask, ...], session_person_min: float
-) -> tuple[str, ...]:
-    notes: list[str] = []
-    for line in plan.treatments:
-        notes += _covered_notes(line, tasks)
-        notes += [_pocket_note(plan, code, tasks) for code in sorted(line.pockets, key=natural_key)]
-    small = [
-        tree.tag
-        for tree in sorted(plan.place.trees, key=lambda tree: natural_key(tree.tag))
-        if (tree.canopy_radius_m or 1) < LEAST_RING_RADIUS_M
-        and any(tree.tag in task.trees and task.kind == "weed" for task in tasks)
-    ]
-    if small:
-        notes.append(
-            f"The rings of {', '.join(small)} reach less than {LEAST_RING_RADIUS_M:g} m from the "
-            "stem; a wider cleared circle is advised even for a small tree."
-        )
-    notes += [
-        f"{task.key} ({task.where}) takes about {task.units * task.effort.mean_min:.0f} "
-        f"person-minutes, more than the {session_person_min:g} of one session; it will take "
-        "several."
-        for task in tasks
-        if task.units * task.effort.mean_min > session_person_min + 1e-6
-    ]
-    notes += _general_notes(plan, tasks)
-    return tuple(notes)
-
-
-def _covered_notes(line: PlannedTreatment, tasks: tuple[PlannedTask, ...]) -> list[str]:
-    treated = {tag for task in tasks if task.planned == line.key for tag in task.trees}
-    covered = sorted(set(line.trees) - treated, key=natural_key)
-    if not covered:
-        return []
-    return [
-        f"Line {line.key} ({line.treatment}): the rings of {', '.join(covered)} lie wholly in "
-        "earlier rings or unplanted ground, so they have no task of their own."
-    ]
-
-
-def _pocket_note(plan: Plan, code: str, tasks: tuple[PlannedTask, ...]) -> str:
-    pocket = get_pocket(plan.pockets, code)
-    cores = [task for task in tasks if task.kind == "core" and task.pocket == code]
-    pair = [task for task in tasks if task.pocket == code]
-    hardness, because = find_hardness(plan.hardness, pocket.area)
-    holes = sum(task.units for task in cores)
-    hours = sum(task.units * task.effort.mean_min for task in pair) / 60
-    return (
-        f"Pocket {code}: {holes} holes in {pocket_area_m2(pocket):.1f} m², "
-        f"{hours:.1f} person-hours in {len(cores)} {'piece' if len(cores) == 1 else 'pieces'}. "
-        f"Ground taken as {hardness.value}: {because}"
-    )
-
-
-def _general_notes(plan: Plan, tasks: tuple[PlannedTask, ...]) -> list[str]:
-    notes: list[str] = []
-    used = [get_treatment(code) for code in sorted({line.treatment for line in plan.treatments})]
-    notes += [
-        f"{treatment.name} ({treatment.code}): {treatment.evidence}"
-        for treatment in used
-        if treatment.standing is Standing.CONTESTED
-    ]
-    if any(task.opens_ground for task in tasks):
-        notes.append(
-            "Boring needs a locate in date, the owner's leave, and a look into what stood on the "
-            "ground before: sample the fill before anyone digs in it."
-        )
-        notes.append(
-            f"Expect holes refused by rubble or roots ({ROUGH_REFUSALS}, invented): skip, log, "
-            "do not force."
-        )
-    return notes

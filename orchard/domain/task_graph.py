@@ -25,7 +25,12 @@ def link_tasks(tasks: Iterable[PlannedTask]) -> tuple[PlannedTask, ...]:
 
     A filling task follows its own boring in the same session. Boring waits for
     the weeding of rings that share its ground. Topdressing and mulching wait for
-    the step before on each of their trees. All may follow in the same session.
+    the step before on each of their trees. All these may follow in the same
+    session. A treatment that the plan repeats on a tree waits for the time
+    before, in an earlier session.
+
+    Args:
+        tasks: All tasks of the plan, line after line in the plan's order.
 
     Raises:
         PlanError: If two tasks have one key, or the tasks wait for each other.
@@ -88,24 +93,39 @@ def _sort_key(task: PlannedTask) -> tuple[int, object]:
 def _predecessors(task: PlannedTask, tasks: tuple[PlannedTask, ...]) -> tuple[After, ...]:
     if task.closes:
         return (After(task.closes, same_session=True),)
+    before = {key: False for tag in task.trees for key in _time_before(task, tag, tasks)}
     if task.kind == "core":
-        before = [
-            other.key
+        before |= {
+            other.key: True
             for other in tasks
             if other.kind == "weed"
             and overlap_area_m2(other.ground, task.ground) > SHARED_GROUND_M2
-        ]
+        }
     elif task.kind in RING_ORDER:
-        before = [key for tag in task.trees for key in _step_before(task.kind, tag, tasks)]
-    else:
-        before = []
-    return tuple(After(key, same_session=True) for key in sorted(set(before), key=natural_key))
+        before |= {key: True for tag in task.trees for key in _step_before(task, tag, tasks)}
+    return tuple(After(key, before[key]) for key in sorted(before, key=natural_key))
 
 
-def _step_before(kind: str, tag: str, tasks: tuple[PlannedTask, ...]) -> list[str]:
-    """Return the keys of the nearest earlier kind of ring work on one tree."""
-    for earlier in reversed(RING_ORDER[: RING_ORDER.index(kind)]):
-        found = [task.key for task in tasks if task.kind == earlier and tag in task.trees]
+def _on_tree(kind: str, tag: str, tasks: tuple[PlannedTask, ...]) -> list[PlannedTask]:
+    """Return the tasks of one kind on one tree, in the order of the plan's lines."""
+    return [task for task in tasks if task.kind == kind and tag in task.trees]
+
+
+def _time_before(task: PlannedTask, tag: str, tasks: tuple[PlannedTask, ...]) -> list[str]:
+    """Return the key of the same kind of work on this tree in an earlier line of the plan."""
+    times = _on_tree(task.kind, tag, tasks)
+    place = times.index(task)
+    return [times[place - 1].key] if place else []
+
+
+def _step_before(task: PlannedTask, tag: str, tasks: tuple[PlannedTask, ...]) -> list[str]:
+    """Return the key of the nearest earlier kind of ring work on this tree.
+
+    The second mulching follows the second weeding, where there is one.
+    """
+    place = _on_tree(task.kind, tag, tasks).index(task)
+    for earlier in reversed(RING_ORDER[: RING_ORDER.index(task.kind)]):
+        found = _on_tree(earlier, tag, tasks)
         if found:
-            return found
+            return [found[min(place, len(found) - 1)].key]
     return []

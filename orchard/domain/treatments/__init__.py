@@ -4,17 +4,17 @@ from orchard.domain.errors import UnknownTreatment
 from orchard.domain.treatment import Treatment
 from orchard.domain.treatments.chip_mulch import ChipMulch
 from orchard.domain.treatments.core_and_backfill import CoreAndBackfill
-from orchard.domain.treatments.measure_growth import MeasureGrowth
-from orchard.domain.treatments.topdress import Topdress
-from orchard.domain.treatments.water import Water
+from orchard.domain.treatments.growth_record import GrowthRecord
+from orchard.domain.treatments.topdress_compost import TopdressCompost
+from orchard.domain.treatments.water_trees import WaterTrees
 from orchard.domain.treatments.weed_ring import WeedRing
 
 TREATMENTS: tuple[Treatment, ...] = (
     ChipMulch(),
     CoreAndBackfill(),
-    MeasureGrowth(),
-    Topdress(),
-    Water(),
+    GrowthRecord(),
+    TopdressCompost(),
+    WaterTrees(),
     WeedRing(),
 )
 

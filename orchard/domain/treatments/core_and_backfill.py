@@ -312,9 +312,12 @@ def _core_work(values: Mapping[str, float], holes: tuple[Hole, ...]) -> Work:
         crew_most=4,
         skills=(SkillNeed("auger", 1),),
         tools=(
+            ToolNeed("barrow", 1),
             ToolNeed("bucket", 1),
             ToolNeed("gloves", 4),
             ToolNeed("hand_auger", 1),
+            ToolNeed("rake", 1),
+            ToolNeed("tape", 2),
             ToolNeed("tarp", 1),
         ),
         minimum_age=14,
@@ -330,7 +333,7 @@ def _core_work(values: Mapping[str, float], holes: tuple[Hole, ...]) -> Work:
             "Lift out the core and lay it on the tarp; roughen a shiny wall with a stick.",
             "Stop at any root thicker than 25 mm, brick, pipe or cable: leave the hole, write its "
             "number down, tell the lead.",
-            "Put a flag in each hole as it is opened.",
+            "Stand a stick in each hole as it is opened, so that nobody steps in.",
             f"Bring the spoil to the heap: about {loads} barrow "
             f"{'load' if loads == 1 else 'loads'} in all.",
             "Hand every open hole over to be filled before the session ends.",
@@ -345,7 +348,7 @@ def _core_work(values: Mapping[str, float], holes: tuple[Hole, ...]) -> Work:
             Caution("stop", "Stop at roots over 25 mm; skip the hole and log it."),
             Caution("hands", "Gloves on; keep loose sleeves and laces off the auger."),
             Caution("lift", "Change over every few holes; let the weight go, do not wrench."),
-            Caution("feet", "Open holes trip people: flag at once, fill the same session."),
+            Caution("feet", "Open holes trip people: mark at once, fill the same session."),
             Caution("dust", "Damp dry fill. Unknown fill may be tainted: wash before eating."),
         ),
     )
@@ -376,7 +379,7 @@ def _fill_work(values: Mapping[str, float]) -> Work:
             f"Mix on the tarp, by volume: {parts}.",
             "Fill each hole in three layers and firm each lightly; do not ram.",
             "Leave the mix a finger proud of the ground, for it settles.",
-            "Take out the flag and tick the hole's number only when it is full.",
+            "Take out the stick and tick the hole's number only when it is full.",
             "Walk the rows with the lead at the end: no hole may be left open.",
         ),
         cautions=(

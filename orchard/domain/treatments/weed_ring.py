@@ -74,7 +74,7 @@ class WeedRing:
             clearance_m=values["clearance_mm"] / 1000,
             minutes_per_m2=effort.mean_min,
         )
-        work = _work(values["clearance_mm"])
+        work = _work(values["clearance_mm"], turf=values["cover"] == 3)
         return tuple(
             build_task(work, piece, line, title=f"Weed {_rings(piece.trees)}", effort=effort)
             for piece in pieces
@@ -85,7 +85,12 @@ def _rings(trees: tuple[str, ...]) -> str:
     return "1 ring" if len(trees) == 1 else f"{len(trees)} rings"
 
 
-def _work(clearance_mm: float) -> Work:
+def _work(clearance_mm: float, *, turf: bool) -> Work:
+    pull = (
+        "Loosen the turf with a fork held flat and peel it off with its roots, working outwards."
+        if turf
+        else "Pull or hoe weeds with their roots, working from the stem outwards."
+    )
     return Work(
         kind="weed",
         unit="m²",
@@ -94,6 +99,7 @@ def _work(clearance_mm: float) -> Work:
         skills=(),
         tools=(
             ToolNeed("bucket", 2),
+            *((ToolNeed("fork", 2),) if turf else ()),
             ToolNeed("gloves", 6),
             ToolNeed("hoe", 2),
             ToolNeed("kneeler", 2),
@@ -106,7 +112,7 @@ def _work(clearance_mm: float) -> Work:
         windows=WINDOWS,
         steps=(
             "Find the tree's tag and the edge of its canopy; that edge is the edge of the ring.",
-            "Pull or hoe weeds with their roots, working from the stem outwards.",
+            pull,
             f"Within {clearance_mm:g} mm of the bark pull by hand only; no hoe and no edge there.",
             "Stay in the top few centimetres; do not dig, the tree's roots are just below.",
             "Shake the soil off the roots and carry the weeds to the heap in buckets.",

@@ -178,8 +178,8 @@ def test_empty_plan(rates: RateTable, store: Store) -> None:
 
 def test_unknown_names(rates: RateTable, store: Store) -> None:
     place = build_place(some_trees(1))
-    with pytest.raises(UnknownTreatment, match=r"“XXX”.*MUL \(Mulch"):
-        break_down_plan(build_plan(place, build_line("XXX", trees=("T1",))), rates, store)
+    with pytest.raises(UnknownTreatment, match=r"“QQQ”.*MUL \(Mulch"):
+        break_down_plan(build_plan(place, build_line("QQQ", trees=("T1",))), rates, store)
     with pytest.raises(UnknownGround, match=r"no tree “T99”.*T1"):
         break_down_plan(build_plan(place, build_line("RNG", trees=("T99",))), rates, store)
     with pytest.raises(UnknownTool, match=r"RNG-A-1 needs the tool “hoe”"):

@@ -79,11 +79,30 @@ def test_tasks_in_a_circle_are_refused(tasks) -> None:
 
 
 def test_waiting_for_nothing_known_is_refused(tasks) -> None:
-    lost = replace(tasks["RNG-A-1"], after=(After("XXX-1", True),))
-    with pytest.raises(PlanError, match="XXX-1"):
+    lost = replace(tasks["RNG-A-1"], after=(After("QQQ-1", True),))
+    with pytest.raises(PlanError, match="QQQ-1"):
         sort_tasks([lost])
 
 
 def test_one_key_for_two_tasks_is_refused(tasks) -> None:
     with pytest.raises(PlanError, match="RNG-A-1"):
         link_tasks([tasks["RNG-A-1"], tasks["RNG-A-1"]])
+
+
+def test_work_repeated_on_a_tree_waits_for_the_time_before(rates: RateTable, store: Store) -> None:
+    place = build_place((build_tree("T1", (9, 12)), build_tree("T2", (20, 12))))
+    plan = build_plan(
+        place,
+        build_line("RNG", trees=("T1", "T2"), key="spring weeding"),
+        build_line("MUL", trees=("T1", "T2"), key="spring chips"),
+        build_line("RNG", trees=("T1",), key="autumn weeding"),
+        build_line("MUL", trees=("T1", "T2"), key="autumn chips"),
+    )
+    tasks = by_key(break_down_plan(plan, rates, store))
+    assert tasks["MUL-A-1"].after == (After("RNG-A-1", True),)
+    assert tasks["RNG2-A-1"].after == (After("RNG-A-1", False),)
+    assert tasks["MUL2-A-1"].after == (
+        After("MUL-A-1", False),
+        After("RNG-A-1", True),
+        After("RNG2-A-1", True),
+    )

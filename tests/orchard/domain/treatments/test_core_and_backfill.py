@@ -60,7 +60,13 @@ def test_what_a_boring_crew_needs(rates: RateTable, store: Store) -> None:
     assert (core.crew_least, core.crew_most, core.minimum_age) == (2, 4, 14)
     assert core.opens_ground
     words = " ".join(caution.text for caution in core.cautions)
-    for said in ("locate in date", "frozen", "roots over 25 mm", "fill the same session"):
+    for said in (
+        "locate in date",
+        "frozen",
+        "roots over 25 mm",
+        "fill the same session",
+        "no marks does not mean no lines",
+    ):
         assert said in words
 
 
@@ -162,5 +168,12 @@ def test_bad_lines(rates: RateTable, store: Store) -> None:
 def test_evidence_is_told_with_the_plan(rates: RateTable, store: Store) -> None:
     notes = " ".join(break_down_plan(plan_with(), rates, store).notes)
     assert "Contested; mulch first" in notes
-    assert "238 holes in 20.0 m²" in notes
+    # 238 × π 0.075² / 4 = 1.0515 m² of 20 m².
+    assert "238 holes in 20.0 m² (5.3% of it), " in notes
     assert "Ground taken as firm: Read in March." in notes
+
+
+def test_thin_holes_are_mentioned(rates: RateTable, store: Store) -> None:
+    # 80 holes × 44.18 cm² = 0.353 m² of 20 m²: 1.8 %.
+    notes = " ".join(break_down_plan(plan_with(spacing_mm=500), rates, store).notes)
+    assert "80 holes in 20.0 m² (1.8% of it, under the 5% the trade aims at)" in notes

@@ -58,6 +58,7 @@ def test_cover_chooses_the_rate(
     plan = build_plan(place, build_line("RNG", trees=("T1",), cover=cover))
     (task,) = break_down_plan(plan, rates, store).tasks
     assert task.effort.mean_min == pytest.approx(mean_min, abs=0.001)
+    assert ("fork" in {need.tool for need in task.tools}) == (cover == 3)
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ WINDOWS = (SeasonWindow((4, 1), (10, 15)),)
 """The growing season; common practice, no source. Northern hemisphere."""
 
 
-class Water:
+class WaterTrees:
     """Watering, counted in trees."""
 
     code = "WAT"

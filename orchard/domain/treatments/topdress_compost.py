@@ -15,7 +15,7 @@ WINDOWS = (SeasonWindow((3, 1), (5, 15)), SeasonWindow((9, 1), (11, 30)))
 """Early spring to mid-May, or autumn (trade page, weak). Northern hemisphere."""
 
 
-class Topdress:
+class TopdressCompost:
     """Compost spread over tree rings, counted in square metres."""
 
     code = "TOP"

@@ -24,7 +24,7 @@ WINDOWS = (SeasonWindow((10, 15), (4, 15)),)
 """Leaf fall to bud-break, when growth stands still (weak source). Northern hemisphere."""
 
 
-class MeasureGrowth:
+class GrowthRecord:
     """Growth measurement, counted in trees."""
 
     code = "GRO"
