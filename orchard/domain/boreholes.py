@@ -109,7 +109,8 @@ def lay_out_holes(
     """
     shape = build_polygon(pocket.outline, f"pocket {pocket.code}")
     keep_outs = build_keep_outs(place)
-    open_ground = shape.difference(_merge(keep_outs))
+    site = build_polygon(place.outline, place.name)
+    open_ground = shape.intersection(site).difference(_merge(keep_outs))
     middles = open_ground.buffer(-(diameter_m / 2 + _SLACK_M), quad_segs=32)
     if middles.is_empty:
         raise PocketUnworkable(_why_unworkable(pocket, shape, keep_outs, diameter_m))

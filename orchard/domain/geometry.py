@@ -367,7 +367,7 @@ def _tidy(polygon: Polygon) -> Outline:
 
 
 def _canopy_disc(place: Place, tree: Tree) -> Polygon:
-    if not tree.canopy_radius_m or not tree.canopy_radius_m > 0:
+    if not tree.canopy_radius_m or not 0 < tree.canopy_radius_m < math.inf:
         raise TreeWithoutCanopy(
             f"Tree {tree.tag} ({tree.cultivar or tree.species}) has no canopy radius, so its ring "
             "cannot be drawn. Measure from the stem to the canopy's edge and enter the metres."

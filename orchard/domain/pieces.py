@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from orchard.domain import geometry
 from orchard.domain.effort import Effort
-from orchard.domain.errors import EmptyPlan, GroundError, PlanError
+from orchard.domain.errors import EmptyPlan, GroundError, PlanError, UnknownGround
 from orchard.domain.ordering import natural_key
 from orchard.domain.place import Outline, Place, Tree
 from orchard.domain.plan import (
@@ -121,9 +121,17 @@ def area_code(place: Place, tree: Tree) -> str:
     """Return the code of a tree's area, found by its position if it names none.
 
     Raises:
-        UnknownGround: If no area holds it.
+        UnknownGround: If no area holds it, or the site has no area of that code.
     """
-    return tree.area or geometry.get_area_at(place, tree.position).code
+    if not tree.area:
+        return geometry.get_area_at(place, tree.position).code
+    known = sorted((area.code for area in place.areas), key=natural_key)
+    if tree.area not in known:
+        raise UnknownGround(
+            f"Tree {tree.tag} names area “{tree.area}”, which {place.name} does not have. "
+            f"Areas known: {', '.join(known) or 'none'}."
+        )
+    return tree.area
 
 
 def build_ring_pieces(

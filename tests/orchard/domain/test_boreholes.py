@@ -111,6 +111,12 @@ def test_pocket_under_a_tree_and_a_corridor_names_both() -> None:
     assert "Move or redraw" in message
 
 
+def test_pocket_that_runs_off_the_site_is_bored_on_the_site_only() -> None:
+    pocket = build_pocket(outline=rectangle(10, 10, 300, 2), area="A")
+    layout = lay_out_holes(pocket, build_place(), spacing_m=0.9, diameter_m=0.075)
+    assert max(hole.at[0] for hole in layout.holes) <= 59.7 - 0.0375
+
+
 def test_pocket_narrower_than_a_hole_says_so() -> None:
     pocket = build_pocket(outline=rectangle(10, 10, 3, 0.05))
     with pytest.raises(PocketUnworkable, match="narrower than one hole"):

@@ -182,6 +182,9 @@ def test_unknown_names(rates: RateTable, store: Store) -> None:
         break_down_plan(build_plan(place, build_line("QQQ", trees=("T1",))), rates, store)
     with pytest.raises(UnknownGround, match=r"no tree “T99”.*T1"):
         break_down_plan(build_plan(place, build_line("RNG", trees=("T99",))), rates, store)
+    lost = build_place((build_tree("T1", (5, 5), area="Z"),))
+    with pytest.raises(UnknownGround, match=r"T1 names area “Z”.*A, B"):
+        break_down_plan(build_plan(lost, build_line("WAT", trees=("T1",))), rates, store)
     with pytest.raises(UnknownTool, match=r"RNG-A-1 needs the tool “hoe”"):
         break_down_plan(
             build_plan(place, build_line("RNG", trees=("T1",))), rates, build_store(without="hoe")

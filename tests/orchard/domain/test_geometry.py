@@ -126,8 +126,9 @@ def test_neighbours_stem_inside_the_ring_is_kept_clear() -> None:
     assert ring.area_m2 == pytest.approx(math.pi * (4 - 2 * 0.15**2), rel=0.001)
 
 
-def test_tree_without_canopy_says_what_to_measure() -> None:
-    place = build_place((build_tree("T7", (10, 10), None),))
+@pytest.mark.parametrize("canopy_m", [None, 0.0, -2.0, math.nan, math.inf])
+def test_tree_without_canopy_says_what_to_measure(canopy_m: float | None) -> None:
+    place = build_place((build_tree("T7", (10, 10), canopy_m),))
     with pytest.raises(TreeWithoutCanopy, match=r"T7.*Measure from the stem"):
         tree_ring(place, "T7", 0.15)
 
@@ -160,6 +161,8 @@ def test_corridor_is_as_wide_as_the_one_call_rule_says(
 def test_corridor_of_one_point_is_refused() -> None:
     with pytest.raises(GroundError, match="E1 has 1 points"):
         corridor_outline(Corridor("E1", ServiceKind.GAS, ((1.0, 1.0),), 0.1, 1.0))
+    with pytest.raises(GroundError, match="no width and no tolerance"):
+        corridor_outline(build_corridor(width_m=0.0, tolerance_m=0.0))
 
 
 def test_keep_outs_are_named() -> None:
