@@ -6,7 +6,7 @@ can still be impossible for people who were each let in, and the planner says so
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from orchard.domain.errors import RosterError
@@ -87,13 +87,26 @@ def _order(finding: Finding) -> tuple[int, int, tuple[PersonId, ...], str]:
 def _blocking(
     problem: RosterProblem, conditions: tuple[Condition, ...], newcomers: tuple[PersonId, ...]
 ) -> tuple[Finding, ...]:
-    found = [f for person in newcomers for f in _left_without_work(problem, conditions, person)]
+    found = _merged(
+        f for person in newcomers for f in _left_without_work(problem, conditions, person)
+    )
     refused = {(finding.rule, person) for finding in found for person in finding.people}
     for condition in conditions:
         if isinstance(condition, Balance | OnlyWith):
             finding = _unsupervised(problem, condition, newcomers, refused)
             found += [finding] if finding is not None else []
     return (*found, *_first_aid_lost(problem, newcomers))
+
+
+def _merged(findings: Iterable[Finding]) -> list[Finding]:
+    """Return findings with one reason as one, with everybody it concerns."""
+    people: dict[tuple[str, str], set[PersonId]] = defaultdict(set)
+    first: dict[tuple[str, str], Finding] = {}
+    for finding in findings:
+        key = (finding.rule, finding.text)
+        people[key] |= set(finding.people)
+        first.setdefault(key, finding)
+    return [replace(f, people=tuple(sorted(people[key]))) for key, f in first.items()]
 
 
 # --- work that is left for one person -------------------------------------
