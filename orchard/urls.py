@@ -1,9 +1,38 @@
-"""Where pages are found."""
+"""Where pages are found. A site's pages all begin with its slug."""
 
+from allauth.account import views as account
 from django.contrib import admin
 from django.urls import URLPattern, URLResolver, include, path
+from django.views.generic import RedirectView
+
+from orchard.views import home, plans, tasks
+
+# One way in: a mailed code. The library's password pages have no address here.
+account_patterns: list[URLPattern | URLResolver] = [
+    path(
+        "login/",
+        RedirectView.as_view(pattern_name="account_request_login_code", query_string=True),
+        name="account_login",
+    ),
+    path("login/code/", account.request_login_code, name="account_request_login_code"),
+    path("login/code/confirm/", account.confirm_login_code, name="account_confirm_login_code"),
+    path("logout/", account.logout, name="account_logout"),
+    path("inactive/", account.account_inactive, name="account_inactive"),
+    path("closed/", account.signup, name="account_signup"),
+]
+
+site_patterns: list[URLPattern | URLResolver] = [
+    path("plans/", plans.list_plans, name="plan_list"),
+    path("plans/<str:code>/", plans.show_plan, name="plan"),
+    path("plans/<str:code>/changes/", plans.show_changes, name="plan_changes"),
+    path("plans/<str:code>/publish/", plans.publish, name="plan_publish"),
+    path("tasks/<int:task_id>/", tasks.show_task, name="task"),
+]
 
 urlpatterns: list[URLPattern | URLResolver] = [
+    path("", home.show_home, name="home"),
     path("admin/", admin.site.urls),
-    path("account/", include("allauth.account.urls")),
+    path("account/", include(account_patterns)),
+    path("", include("scheduling.urls")),
+    path("<slug:slug>/", include(site_patterns)),
 ]

@@ -1,0 +1,176 @@
+"""The keepers' pages: every record of the place and the plan, for superusers only."""
+
+from allauth.account.decorators import secure_admin_login
+from django.contrib import admin
+from django.contrib.auth.models import Group
+from django.http import HttpRequest
+
+from orchard import models
+
+
+def may_keep_records(request: HttpRequest) -> bool:
+    """Say whether the account may use these pages; being marked as staff is not enough."""
+    return bool(request.user.is_active and request.user.is_superuser)
+
+
+# The library's own way to harden the stock site: one way in for everybody, the mailed code.
+admin.site.has_permission = may_keep_records  # type: ignore[method-assign]
+admin.site.login = secure_admin_login(admin.site.login)  # type: ignore[method-assign]
+admin.site.site_header = "Records of the orchard"
+admin.site.site_title = "Records"
+admin.site.index_title = "What is on file"
+admin.site.unregister(Group)  # roles decide here, not the framework's groups
+
+
+@admin.register(models.User)
+class UserAdmin(admin.ModelAdmin):
+    """Accounts. There is no password to set: people sign in by mailed code."""
+
+    list_display = ("email", "is_active", "is_superuser", "last_login")
+    search_fields = ("email",)
+    exclude = ("password", "groups", "user_permissions")
+    readonly_fields = ("last_login", "date_joined")
+
+
+@admin.register(models.Role)
+class RoleAdmin(admin.ModelAdmin):
+    """Who is what where. End a role; deleting it would hide that it was held."""
+
+    list_display = ("user", "site", "kind", "granted_at", "ended_at")
+    list_filter = ("site", "kind")
+    search_fields = ("user__email",)
+    autocomplete_fields = ("user",)
+
+
+@admin.register(models.Site)
+class SiteAdmin(admin.ModelAdmin):
+    """Sites with what a caller in an emergency must be able to say."""
+
+    list_display = ("name", "town", "slug", "time_zone")
+    search_fields = ("name", "slug")
+
+
+@admin.register(models.Area)
+class AreaAdmin(admin.ModelAdmin):
+    """Areas of ground."""
+
+    list_display = ("code", "name", "kind", "site")
+    list_filter = ("site", "kind")
+    search_fields = ("code", "name")
+
+
+@admin.register(models.Tree)
+class TreeAdmin(admin.ModelAdmin):
+    """Trees."""
+
+    list_display = ("tag", "species", "cultivar", "area", "canopy_radius_m")
+    list_filter = ("site", "area")
+    search_fields = ("tag", "species", "cultivar")
+
+
+@admin.register(models.Corridor)
+class CorridorAdmin(admin.ModelAdmin):
+    """Buried services."""
+
+    list_display = ("code", "service", "width_m", "tolerance_m", "site")
+    search_fields = ("code",)
+
+
+@admin.register(models.Locate)
+class LocateAdmin(admin.ModelAdmin):
+    """Buried services marked out."""
+
+    list_display = ("number", "first_day", "last_day", "site")
+    search_fields = ("number",)
+    date_hierarchy = "last_day"
+
+
+@admin.register(models.Pocket)
+class PocketAdmin(admin.ModelAdmin):
+    """Pockets."""
+
+    list_display = ("code", "name", "area", "site")
+    search_fields = ("code", "name")
+
+
+@admin.register(models.Reading)
+class ReadingAdmin(admin.ModelAdmin):
+    """Soil readings."""
+
+    list_display = ("code", "area", "on", "kind", "value", "depth_cm", "moisture")
+    list_filter = ("kind", "moisture")
+    search_fields = ("code",)
+    date_hierarchy = "on"
+
+
+class PlanTreatmentInline(admin.TabularInline):
+    """The lines of a plan."""
+
+    model = models.PlanTreatment
+    extra = 0
+
+
+@admin.register(models.Plan)
+class PlanAdmin(admin.ModelAdmin):
+    """Remediation plans with their lines."""
+
+    list_display = ("code", "title", "site", "budget_cents")
+    search_fields = ("code", "title")
+    inlines = (PlanTreatmentInline,)
+
+
+@admin.register(models.Task)
+class TaskAdmin(admin.ModelAdmin):
+    """Published tasks. Only what is done is edited; the rest comes from the plan."""
+
+    list_display = ("key", "title", "units_done", "units", "unit", "state")
+    list_filter = ("plan", "state", "kind")
+    search_fields = ("key", "title")
+    readonly_fields = (
+        "plan", "key", "position", "kind", "title", "zone", "units", "unit",
+        "mean_person_min", "cost_cents", "content", "content_digest",
+    )  # fmt: skip
+
+    def has_add_permission(self, request: HttpRequest) -> bool:  # noqa: ARG002
+        """Refuse tasks made by hand: a task is published from a plan."""
+        return False
+
+
+class RateInline(admin.TabularInline):
+    """The rates of one version."""
+
+    model = models.Rate
+    extra = 0
+
+
+@admin.register(models.RateVersion)
+class RateVersionAdmin(admin.ModelAdmin):
+    """Dated versions of the rates."""
+
+    list_display = ("site", "as_of", "note")
+    search_fields = ("note",)
+    inlines = (RateInline,)
+
+
+@admin.register(models.Tool)
+class ToolAdmin(admin.ModelAdmin):
+    """Tools on hand."""
+
+    list_display = ("code", "name", "on_hand", "minimum_age", "powered", "site")
+    search_fields = ("code", "name")
+
+
+class DeliveryInline(admin.TabularInline):
+    """Loads of one material."""
+
+    model = models.Delivery
+    extra = 0
+
+
+@admin.register(models.Material)
+class MaterialAdmin(admin.ModelAdmin):
+    """Materials with their deliveries."""
+
+    list_display = ("code", "name", "kg_per_m3", "price_cents_per_m3", "bag_litres", "site")
+    search_fields = ("code", "name")
+    inlines = (DeliveryInline,)

@@ -1,0 +1,48 @@
+"""Site drawings on a page: the core draws, this only picks a scale and puts the SVG there."""
+
+from collections.abc import Iterable
+
+from django import template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString, mark_safe
+
+from orchard.domain.drawing import Drawing, build_site_drawing, build_task_drawing, pick_scale
+from orchard.domain.errors import GroundError
+from orchard.domain.place import Place, Pocket
+from orchard.domain.plan import PlannedTask
+from orchard.domain.svg import encode_svg
+
+register = template.Library()
+
+# One millimetre of the drawing is stretched to the page, so this only sets how large type looks.
+SHEET_WIDTH_MM = 240
+SHEET_HEIGHT_MM = 240
+
+
+@register.simple_tag
+def site_drawing(place: Place, pockets: Iterable[Pocket], tasks: Iterable[PlannedTask]) -> str:
+    """Return the drawing of the whole site with the work on it, or why it cannot be drawn."""
+    try:
+        return _figure(build_site_drawing(place, tuple(pockets), tasks=tuple(tasks)), "site")
+    except GroundError as error:
+        return _refusal(error)
+
+
+@register.simple_tag
+def task_drawing(place: Place, pockets: Iterable[Pocket], task: PlannedTask) -> str:
+    """Return the drawing of one task with its surroundings, or why it cannot be drawn."""
+    try:
+        return _figure(build_task_drawing(place, tuple(pockets), task), "task")
+    except GroundError as error:
+        return _refusal(error)
+
+
+def _figure(drawing: Drawing, prefix: str) -> SafeString:
+    scale = pick_scale(drawing.extent, SHEET_WIDTH_MM, SHEET_HEIGHT_MM)
+    written = encode_svg(drawing, scale=scale, prefix=prefix)
+    # The encoder escapes every word it is given; nothing else is marked safe.
+    return format_html('<figure class="site-drawing">{}</figure>', mark_safe(written))  # noqa: S308
+
+
+def _refusal(error: GroundError) -> SafeString:
+    return format_html('<div class="notice"><p>{}</p></div>', error.message)

@@ -1,0 +1,142 @@
+"""The keepers' pages for people, sessions, sign-ups, rosters and mail.
+
+Who may use them is decided once, in `orchard.admin`.
+"""
+
+from django.contrib import admin
+from django.http import HttpRequest
+
+from scheduling import models
+
+
+class SkillInline(admin.TabularInline):
+    """Skills somebody signed off."""
+
+    model = models.SkillRecord
+    extra = 0
+
+
+class CheckInline(admin.TabularInline):
+    """Background checks that somebody saw."""
+
+    model = models.CheckRecord
+    extra = 0
+
+
+class ConsentInline(admin.TabularInline):
+    """Consents for a young person."""
+
+    model = models.ConsentRecord
+    fk_name = "person"
+    extra = 0
+    autocomplete_fields = ("signed_by",)
+
+
+@admin.register(models.Person)
+class PersonAdmin(admin.ModelAdmin):
+    """People with what is on file about them."""
+
+    list_display = ("code", "first_name", "family_name", "site", "guardian", "active")
+    list_filter = ("site", "active")
+    search_fields = ("code", "first_name", "family_name", "user__email")
+    autocomplete_fields = ("user", "guardian")
+    inlines = (SkillInline, CheckInline, ConsentInline)
+
+
+@admin.register(models.SchoolGroup)
+class SchoolGroupAdmin(admin.ModelAdmin):
+    """School classes: counts by age, never names."""
+
+    list_display = ("code", "name", "school", "liaison", "site")
+    search_fields = ("code", "name", "school")
+    autocomplete_fields = ("liaison", "staff")
+
+
+class SessionInline(admin.TabularInline):
+    """The sessions of a season."""
+
+    model = models.Session
+    extra = 0
+    fields = ("code", "title", "starts_at", "rounds", "capacity", "state")
+    show_change_link = True
+
+
+@admin.register(models.Season)
+class SeasonAdmin(admin.ModelAdmin):
+    """Seasons with their sessions."""
+
+    list_display = ("code", "name", "site")
+    search_fields = ("code", "name")
+    inlines = (SessionInline,)
+
+
+@admin.register(models.Session)
+class SessionAdmin(admin.ModelAdmin):
+    """Sessions."""
+
+    list_display = ("code", "title", "starts_at", "state", "capacity", "season")
+    list_filter = ("season", "state")
+    search_fields = ("code", "title")
+    date_hierarchy = "starts_at"
+
+
+@admin.register(models.SignUp)
+class SignUpAdmin(admin.ModelAdmin):
+    """Sign-ups."""
+
+    list_display = ("session", "person", "group", "state", "at")
+    list_filter = ("state", "session")
+    search_fields = ("person__first_name", "person__family_name", "group__name")
+    autocomplete_fields = ("session", "person", "group")
+
+
+class ReadOnlyAdmin(admin.ModelAdmin):
+    """What the planner or the outbox wrote: to be read, never edited by hand."""
+
+    def has_add_permission(self, request: HttpRequest) -> bool:  # noqa: ARG002
+        """Refuse."""
+        return False
+
+    def has_change_permission(self, request: HttpRequest, obj: object = None) -> bool:  # noqa: ARG002
+        """Refuse."""
+        return False
+
+
+class PlannedWorkInline(admin.TabularInline):
+    """The work a season plan gives to sessions."""
+
+    model = models.PlannedWork
+    extra = 0
+
+
+@admin.register(models.SeasonPlan)
+class SeasonPlanAdmin(ReadOnlyAdmin):
+    """Answers of the season planner."""
+
+    list_display = ("season", "made_at", "status", "value", "bound", "current")
+    inlines = (PlannedWorkInline,)
+
+
+@admin.register(models.Roster)
+class RosterAdmin(ReadOnlyAdmin):
+    """Rosters, all versions."""
+
+    list_display = ("session", "version", "state", "status", "made_at", "published_at")
+    list_filter = ("state", "status")
+
+
+@admin.register(models.InviteState)
+class InviteStateAdmin(ReadOnlyAdmin):
+    """What calendars were last told."""
+
+    list_display = ("session", "uid", "sequence", "method")
+    search_fields = ("uid",)
+
+
+@admin.register(models.Message)
+class MessageAdmin(ReadOnlyAdmin):
+    """Mail, waiting and sent."""
+
+    list_display = ("to", "subject", "made_at", "sent_at", "failure")
+    search_fields = ("to", "subject")
+    exclude = ("calendar",)

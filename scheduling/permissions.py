@@ -1,0 +1,50 @@
+"""Who may see and change sessions, sign-ups, rosters and classes.
+
+The standing handed in is that of `orchard.queries.roles`. Refusals become pages
+in `views.access`. Which people or classes are one's own is a matter of the
+queries: they never return anybody else's.
+"""
+
+import rules
+
+from orchard.queries.roles import Standing
+
+
+@rules.predicate
+def belongs_here(user: object, standing: Standing | None) -> bool:
+    """Whether the account has any role on the site it asks about."""
+    return standing is not None and getattr(user, "pk", None) == standing.user_id
+
+
+@rules.predicate
+def is_coordinator(user: object, standing: Standing | None) -> bool:
+    """Whether the account coordinates the site."""
+    return standing is not None and standing.is_coordinator
+
+
+@rules.predicate
+def leads_sessions(user: object, standing: Standing | None) -> bool:
+    """Whether the account leads sessions on the site."""
+    return standing is not None and standing.is_session_lead
+
+
+@rules.predicate
+def comes_to_sessions(user: object, standing: Standing | None) -> bool:
+    """Whether the account comes itself or answers for young people who do."""
+    return standing is not None and standing.comes_to_sessions
+
+
+@rules.predicate
+def brings_classes(user: object, standing: Standing | None) -> bool:
+    """Whether the account is a school liaison of the site."""
+    return standing is not None and standing.is_liaison
+
+
+rules.add_perm("scheduling.read_rule_book", belongs_here)
+rules.add_perm("scheduling.see_season", belongs_here & (is_coordinator | leads_sessions))
+rules.add_perm("scheduling.plan_season", belongs_here & is_coordinator)
+rules.add_perm("scheduling.see_roster", belongs_here & (is_coordinator | leads_sessions))
+rules.add_perm("scheduling.make_roster", belongs_here & is_coordinator)
+rules.add_perm("scheduling.see_session", belongs_here)
+rules.add_perm("scheduling.sign_up", belongs_here & comes_to_sessions)
+rules.add_perm("scheduling.bring_class", belongs_here & brings_classes)

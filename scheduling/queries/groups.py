@@ -1,0 +1,76 @@
+"""Reads a liaison's classes: pupils by age, staff, and where the class is signed up."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from scheduling.domain.people import age_on
+from scheduling.models import SchoolGroup, SignUp
+
+
+@dataclass(frozen=True, slots=True)
+class StaffMember:
+    """An adult who comes with a class, and whether their background check holds on a day."""
+
+    name: str
+    checked: bool
+    adult: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ClassPage:
+    """One class as its liaison sees it. `signed_up` holds ids of sessions."""
+
+    id: int
+    code: str
+    name: str
+    school: str
+    pupils_by_age: tuple[tuple[int, int], ...]
+    staff: tuple[StaffMember, ...]
+    signed_up: tuple[int, ...]
+
+    @property
+    def pupils(self) -> int:
+        """Number of pupils."""
+        return sum(count for _, count in self.pupils_by_age)
+
+    @property
+    def checked_staff(self) -> int:
+        """Number of staff whose background check holds."""
+        return sum(1 for member in self.staff if member.checked)
+
+
+def load_classes(*, user_id: int, site_id: int, on: date) -> tuple[ClassPage, ...]:
+    """Return the classes an account brings to the site, in order of code."""
+    rows = SchoolGroup.objects.filter(liaison_id=user_id, site_id=site_id).order_by("code")
+    return tuple(_page(row, on) for row in rows)
+
+
+def find_class(*, user_id: int, site_id: int, code: str, on: date) -> ClassPage | None:
+    """Return one of the account's own classes on the site, or None."""
+    row = SchoolGroup.objects.filter(liaison_id=user_id, site_id=site_id, code=code).first()
+    return _page(row, on) if row else None
+
+
+def _page(row: SchoolGroup, on: date) -> ClassPage:
+    return ClassPage(
+        id=row.pk,
+        code=row.code,
+        name=row.name,
+        school=row.school,
+        pupils_by_age=tuple(
+            sorted((int(age), int(count)) for age, count in row.pupils_by_age.items())
+        ),
+        staff=tuple(
+            StaffMember(
+                name=str(member),
+                checked=any(c.issued_on <= on <= c.last_day for c in member.checks.all()),
+                adult=age_on(member.birth_year, member.birth_month, on) >= 18,
+            )
+            for member in row.staff.prefetch_related("checks").order_by("first_name", "pk")
+        ),
+        signed_up=tuple(
+            SignUp.objects.filter(group=row, state=SignUp.State.CONFIRMED)
+            .order_by("session__starts_at")
+            .values_list("session_id", flat=True)
+        ),
+    )

@@ -1,0 +1,143 @@
+"""Reads who signed up for what. Not for deciding who may: `services.signups` does that."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from scheduling.domain.people import ADULT_AGE, age_on
+from scheduling.models import Session, SignUp
+from scheduling.queries.session_rows import day_of
+from scheduling.queries.sessions import SessionPage, build_pages
+
+
+@dataclass(frozen=True, slots=True)
+class PersonComing:
+    """One confirmed person as the coordinator sees them."""
+
+    id: int
+    name: str
+    age: int
+    guardian: str
+    restrictions: tuple[str, ...]
+    skills: tuple[str, ...]
+    checked: bool
+    at: datetime
+
+    @property
+    def is_young(self) -> bool:
+        """Whether the person is under 18 on the day."""
+        return self.age < ADULT_AGE
+
+
+@dataclass(frozen=True, slots=True)
+class ClassComing:
+    """One confirmed class as the coordinator sees it."""
+
+    id: int
+    name: str
+    school: str
+    pupils: int
+    staff: int
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Attendance:
+    """Everybody confirmed for one session."""
+
+    people: tuple[PersonComing, ...]
+    classes: tuple[ClassComing, ...]
+
+    @property
+    def total(self) -> int:
+        """Heads: people, pupils and the classes' staff."""
+        return len(self.people) + sum(each.pupils + each.staff for each in self.classes)
+
+    @property
+    def young(self) -> int:
+        """Those under 18 who come on their own account or a guardian's; no pupils."""
+        return sum(1 for person in self.people if person.is_young)
+
+
+@dataclass(frozen=True, slots=True)
+class MySession:
+    """A session with the people of one household who are signed up for it."""
+
+    session: SessionPage
+    names: tuple[str, ...]
+
+
+def load_attendance(session_id: int) -> Attendance:
+    """Return everybody confirmed for a session, people by name, classes by name."""
+    session = Session.objects.select_related("season__site").get(pk=session_id)
+    on = day_of(session)
+    rows = SignUp.objects.filter(session=session, state=SignUp.State.CONFIRMED)
+    people = tuple(
+        PersonComing(
+            id=row.person.pk,
+            name=str(row.person),
+            age=age_on(row.person.birth_year, row.person.birth_month, on),
+            guardian=str(row.person.guardian) if row.person.guardian else "",
+            restrictions=tuple(sorted(row.person.restrictions)),
+            skills=tuple(
+                sorted({held.skill for held in row.person.skills.all() if on <= held.last_day})
+            ),
+            checked=any(
+                check.issued_on <= on <= check.last_day for check in row.person.checks.all()
+            ),
+            at=row.at,
+        )
+        for row in rows.filter(person__isnull=False)
+        .select_related("person__guardian")
+        .prefetch_related("person__skills", "person__checks")
+        .order_by("person__first_name", "person__family_name", "person_id")
+        if row.person
+    )
+    classes = tuple(
+        ClassComing(
+            id=row.group.pk,
+            name=row.group.name,
+            school=row.group.school,
+            pupils=sum(int(count) for count in row.group.pupils_by_age.values()),
+            staff=row.group.staff.count(),
+            at=row.at,
+        )
+        for row in rows.filter(group__isnull=False).select_related("group").order_by("group__name")
+        if row.group
+    )
+    return Attendance(people, classes)
+
+
+def load_confirmed_ids(session_id: int, person_ids: Iterable[int]) -> frozenset[int]:
+    """Return which of these people are confirmed for the session."""
+    return frozenset(
+        SignUp.objects.filter(
+            session_id=session_id,
+            person_id__in=sorted(person_ids),
+            state=SignUp.State.CONFIRMED,
+        ).values_list("person_id", flat=True)
+    )
+
+
+def load_my_sessions(person_ids: Iterable[int], *, at: datetime) -> tuple[MySession, ...]:
+    """Return the coming sessions that any of these people is signed up for, soonest first."""
+    ids = sorted(person_ids)
+    rows = (
+        Session.objects.filter(
+            signups__person_id__in=ids,
+            signups__state=SignUp.State.CONFIRMED,
+            starts_at__gt=at,
+        )
+        .select_related("season__site")
+        .distinct()
+        .order_by("starts_at", "pk")
+    )
+    names: dict[int, list[str]] = {}
+    for signup in SignUp.objects.filter(
+        person_id__in=ids, state=SignUp.State.CONFIRMED
+    ).select_related("person"):
+        if signup.person:
+            names.setdefault(signup.session_id, []).append(signup.person.first_name)
+    return tuple(
+        MySession(page, tuple(sorted(names.get(page.id, ())))) for page in build_pages(rows)
+    )
