@@ -160,22 +160,30 @@ def _wrong_units(problem: RosterProblem, roster: Roster) -> Iterable[Finding]:
 def _units_without_time(
     problem: RosterProblem, roster: Roster, cells: tuple[Assignment, ...]
 ) -> Iterable[Finding]:
+    points = {person.id: points_of(problem, person) for person in problem.people}
+    put_in: Counter[tuple[TaskId, int]] = Counter()
+    done: Counter[tuple[TaskId, int]] = Counter()
+    for cell in cells:
+        put_in[cell.task, cell.round] += points[cell.person]
+    for line in roster.units:
+        done[line.task, line.round] += line.units
     for task in problem.tasks:
-        finding = _first_round_without_time(problem, roster, cells, task)
+        finding = _first_round_without_time(problem, task, put_in, done)
         if finding is not None:
             yield finding
 
 
 def _first_round_without_time(
-    problem: RosterProblem, roster: Roster, cells: tuple[Assignment, ...], task: CrewTask
+    problem: RosterProblem,
+    task: CrewTask,
+    put_in_at: Counter[tuple[TaskId, int]],
+    done_at: Counter[tuple[TaskId, int]],
 ) -> Finding | None:
     """Return the first round by whose end more is done than the crews had time for."""
-    points = {person.id: points_of(problem, person) for person in problem.people}
     put_in = needed = 0
     for round_ in range(problem.rounds):
-        put_in += sum(points[c.person] for c in cells if c.task == task.id and c.round == round_)
-        units = sum(d.units for d in roster.units if d.task == task.id and d.round == round_)
-        needed += units * task.points_per_unit
+        put_in += put_in_at[task.id, round_]
+        needed += done_at[task.id, round_] * task.points_per_unit
         if needed > put_in:
             text = (
                 f"By the end of round {round_ + 1} the units of “{task.title}” take "

@@ -11,8 +11,6 @@ cell lies in it, whoever's it is.
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
-from typing import NamedTuple
 
 from scheduling.domain.condition import (
     AtLeast,
@@ -29,10 +27,11 @@ from scheduling.domain.condition import (
     Reason,
     ToolsAtMost,
 )
-from scheduling.domain.people import PersonId, TaskId
-from scheduling.domain.problem import CrewTask, Person, RosterProblem
+from scheduling.domain.gathering import Day, Spot, build_day
+from scheduling.domain.people import PersonId
+from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Assignment, Roster
-from scheduling.domain.roster_shape import find_shape_findings, known_cells
+from scheduling.domain.roster_shape import find_shape_findings
 from scheduling.domain.rule import Finding, Severity
 from scheduling.domain.wording import list_words
 
@@ -43,68 +42,6 @@ GRAVEST_FIRST = (
     "CON-1", "SKL-1", "LED-1", "RST-1", "HVY-1", "TOL-1", "PRE-1", "ONE-1", "IDS-1", "CRW-1",
     "ORD-1", "UNI-1",
 )  # fmt: skip
-
-
-class Spot(NamedTuple):
-    """Where a group of cells lies; None where the group spans all of a kind."""
-
-    round: int | None = None
-    task: TaskId | None = None
-    zone: str | None = None
-    person: PersonId | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Day:
-    """A roster's known cells with what is needed to name and gather them."""
-
-    rounds: int
-    people: dict[PersonId, Person]
-    tasks: dict[TaskId, CrewTask]
-    cells: tuple[Assignment, ...]
-    units: dict[tuple[TaskId, int], int]
-
-    def spot(self, cell: Assignment, per: Per) -> Spot:
-        """Return the group that a cell belongs to."""
-        match per:
-            case Per.CREW:
-                return Spot(round=cell.round, task=cell.task)
-            case Per.ZONE:
-                return Spot(round=cell.round, zone=self.tasks[cell.task].zone)
-            case Per.ROUND:
-                return Spot(round=cell.round)
-            case Per.PERSON:
-                return Spot(person=cell.person)
-            case Per.SESSION:
-                return Spot()
-
-    def groups(
-        self,
-        per: Per,
-        tasks: tuple[TaskId, ...] | None = None,
-        rounds: tuple[int, ...] | None = None,
-    ) -> dict[Spot, list[PersonId]]:
-        """Return, for each group worked in, the person of each selected cell."""
-        found: dict[Spot, list[PersonId]] = defaultdict(list)
-        for cell in self.cells:
-            if (tasks is None or cell.task in tasks) and (rounds is None or cell.round in rounds):
-                found[self.spot(cell, per)].append(cell.person)
-        return found
-
-    def where(self, spot: Spot) -> str:
-        """Return the place of a group as the start of a sentence."""
-        parts = [] if spot.round is None else [f"Round {spot.round + 1}"]
-        if spot.task is not None:
-            parts.append(f"“{self.tasks[spot.task].title}”")
-        if spot.zone is not None:
-            parts.append(f"area {spot.zone}")
-        if spot.person is not None:
-            parts.append(self.people[spot.person].name)
-        return ", ".join(parts) or "The session"
-
-    def names(self, people: Iterable[PersonId]) -> str:
-        """Return the names of people, once each, as a list in a sentence."""
-        return list_words([self.people[p].name for p in sorted(set(people))], most=8)
 
 
 def find_violations(
@@ -122,16 +59,7 @@ def find_violations(
         that names an unknown person, task or round is reported and then left
         out of everything else.
     """
-    units: dict[tuple[TaskId, int], int] = defaultdict(int)
-    for done in roster.units:
-        units[done.task, done.round] += done.units
-    day = Day(
-        rounds=problem.rounds,
-        people={person.id: person for person in problem.people},
-        tasks={task.id: task for task in problem.tasks},
-        cells=known_cells(problem, roster),
-        units=units,
-    )
+    day = build_day(problem, roster)
     findings = list(find_shape_findings(problem, roster))
     for condition in conditions:
         findings += _broken(day, condition)
@@ -191,12 +119,18 @@ def _chosen(people: tuple[PersonId, ...] | None) -> Callable[[PersonId], bool]:
 
 
 def _forbidden(day: Day, condition: Forbid) -> Iterator[Finding]:
-    chosen = _chosen(condition.people)
-    for spot, crew in day.groups(Per.CREW, condition.tasks, condition.rounds).items():
-        refused = [person for person in crew if chosen(person)]
-        if refused:
-            what = f"not for {day.names(refused)}."
-            yield _finding(day, condition.reason, spot, what, refused, 0, len(refused))
+    selected: Iterable[Assignment] = day.cells
+    if condition.people is not None:
+        people = dict.fromkeys(condition.people)
+        selected = (cell for person in people for cell in day.cells_of.get(person, ()))
+    refused: dict[Spot, list[PersonId]] = defaultdict(list)
+    for cell in selected:
+        task_refused = condition.tasks is None or cell.task in condition.tasks
+        if task_refused and (condition.rounds is None or cell.round in condition.rounds):
+            refused[day.spot(cell, Per.CREW)].append(cell.person)
+    for spot, crew in refused.items():
+        what = f"not for {day.names(crew)}."
+        yield _finding(day, condition.reason, spot, what, crew, 0, len(crew))
 
 
 def _too_few(day: Day, condition: AtLeast) -> Iterator[Finding]:
@@ -234,38 +168,42 @@ def _too_many(day: Day, condition: AtMost) -> Iterator[Finding]:
             yield _finding(day, condition.reason, spot, what, counted, condition.most, found)
 
 
-def _total(crew: Iterable[PersonId], counted: tuple[Counted, ...]) -> int:
+def _weights(counted: tuple[Counted, ...]) -> dict[PersonId, int]:
     weights: dict[PersonId, int] = defaultdict(int)
     for person, weight in counted:
         weights[person] += weight
-    return sum(weights[person] for person in crew if person in weights)
+    return dict(weights)
+
+
+def _total(crew: Iterable[PersonId], weights: dict[PersonId, int]) -> int:
+    return sum(weights.get(person, 0) for person in crew)
 
 
 def _out_of_balance(day: Day, condition: Balance) -> Iterator[Finding]:
-    weights = {weight for _, weight in condition.supply}
-    askers = dict(condition.demand)
-    for spot, crew in day.groups(condition.per).items():
-        supply, demand = _total(crew, condition.supply), _total(crew, condition.demand)
+    supplied, asked = _weights(condition.supply), _weights(condition.demand)
+    kinds = set(supplied.values())
+    for spot, crew in day.groups_with(asked, condition.per):
+        supply, demand = _total(crew, supplied), _total(crew, asked)
         if supply >= demand:
             continue
         required, found = demand, supply
-        if len(weights) == 1 and next(iter(weights)) > 0:
+        if len(kinds) == 1 and min(kinds) > 0:
             # All who count, count alike: said in people instead of shares.
-            each = next(iter(weights))
+            each = min(kinds)
             required, found = -(-demand // each), supply // each
-        elif not weights:
+        elif not kinds:
             required, found = 1, 0
-        asking = [person for person in crew if person in askers]
+        asking = [person for person in crew if person in asked]
         what = f"{found} of the {required} needed for {day.names(asking)}."
         yield _finding(day, condition.reason, spot, what, asking, required, found)
 
 
 def _without(day: Day, condition: OnlyWith) -> Iterator[Finding]:
-    chosen = _chosen(condition.people)
-    for spot, crew in day.groups(condition.per).items():
-        asking = [person for person in crew if chosen(person)]
-        found = _total(crew, condition.partners)
-        if asking and found < condition.least:
+    people, partners = frozenset(condition.people), _weights(condition.partners)
+    for spot, crew in day.groups_with(people, condition.per):
+        found = _total(crew, partners)
+        if found < condition.least:
+            asking = [person for person in crew if person in people]
             what = f"{found} of the {condition.least} needed with {day.names(asking)}."
             yield _finding(day, condition.reason, spot, what, asking, condition.least, found)
 
