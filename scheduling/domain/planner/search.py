@@ -153,5 +153,6 @@ def _read_ending(solver: cp_model.CpSolver, status: int, model: cp_model.CpModel
     if not model.has_objective():
         return Found(solver, has_answer, proven, None, None)
     objective = round(solver.objective_value) if has_answer else None
-    bound = round(solver.best_objective_bound) if status != cp_model.INFEASIBLE else None
+    # Without an answer the solver may report a bound it has not found.
+    bound = round(solver.best_objective_bound) if has_answer else None
     return Found(solver, has_answer, proven, objective, bound)

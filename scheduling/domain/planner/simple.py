@@ -9,15 +9,25 @@ from collections import defaultdict
 from scheduling.domain.people import ItemId
 from scheduling.domain.planner.season_terms import Block, SeasonTerms
 
+LAST = 1e9  # the middle of a block the guide leaves out
 Chosen = dict[tuple[ItemId, int], int]  # block, session index -> units
 
 
-def plan_simply(terms: SeasonTerms, start: Chosen | None = None) -> Chosen:
+def plan_simply(
+    terms: SeasonTerms,
+    start: Chosen | None = None,
+    *,
+    middle: dict[ItemId, float] | None = None,
+    begun_first: bool = True,
+) -> Chosen:
     """Return units of blocks by session that obey every row, precedence and stock.
 
     Args:
         terms: The season.
         start: Units that stand already; nothing is taken from them.
+        middle: Where in the season each block belongs, as a session index with
+            fractions; where given, earlier blocks come first.
+        begun_first: Whether blocks already begun come before all others.
 
     Returns:
         Units above 0. Blocks already begun come first, then those others wait
@@ -26,11 +36,19 @@ def plan_simply(terms: SeasonTerms, start: Chosen | None = None) -> Chosen:
     Assumes:
         `start` itself obeys everything.
     """
-    return _SimplePlan(terms, dict(start or {})).fill()
+    return _SimplePlan(terms, dict(start or {}), middle, begun_first).fill()
 
 
 class _SimplePlan:
-    def __init__(self, terms: SeasonTerms, chosen: Chosen) -> None:
+    def __init__(
+        self,
+        terms: SeasonTerms,
+        chosen: Chosen,
+        middle: dict[ItemId, float] | None,
+        begun_first: bool,
+    ) -> None:
+        self.middle = middle
+        self.begun_first = begun_first
         self.terms = terms
         self.chosen = chosen
         self.blocks = {block.id: block for block in terms.blocks}
@@ -67,10 +85,14 @@ class _SimplePlan:
         return {key: units for key, units in sorted(self.chosen.items()) if units > 0}
 
     def _order(self, block: Block, session: int) -> tuple[bool, bool, float, ItemId]:
-        begun = any((block.id, s) in self.chosen for s in block.sessions if s < session)
+        begun = self.begun_first and any(
+            (block.id, s) in self.chosen for s in block.sessions if s < session
+        )
         due = any(item.finish_by is not None and item.finish_by <= session for item in block.items)
         minutes = sum(d.minutes_per_unit for item in block.items for d in item.demands)
         worth = block.units * self.terms.worth(block, session) + self.followers[block.id] / 2
+        if self.middle is not None:
+            return (not begun, not due, self.middle.get(block.id, LAST), block.id)
         return (not begun, not due, -worth / max(1, minutes * block.units), block.id)
 
     def _done(self, block: Block, until: int) -> int:
