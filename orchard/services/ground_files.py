@@ -152,7 +152,7 @@ def _read_site(reader: FileReader, on: date) -> tuple[SiteFile, Outline]:
             f"“rates_from” is {rates_from}, but today is {on}: no rate would be in force. "
             "Give today or an earlier day."
         )
-    return SiteFile(entry.text("slug", most=50), fields, rates_from), outline
+    return SiteFile(entry.code("slug", most=50), fields, rates_from), outline
 
 
 def read_email(entry: Entry, key: str, *, optional: bool = False) -> str:
@@ -181,7 +181,7 @@ def _read_areas(reader: FileReader, ground: Entry) -> tuple[Area, ...]:
     for row in rows:
         kind = row.choice("kind", [kind.value for kind in AreaKind], "kind of area")
         area = Area(
-            code=row.text("code", most=12),
+            code=row.code("code", most=12),
             name=row.text("name", most=80),
             kind=AreaKind(kind) if kind in list(AreaKind) else AreaKind.LAWN,
             outline=row.points("outline", 3),
@@ -200,7 +200,7 @@ def _read_corridors(reader: FileReader, ground: Entry) -> tuple[Corridor, ...]:
     for row in rows:
         service = row.choice("service", [kind.value for kind in ServiceKind], "service")
         corridor = Corridor(
-            code=row.text("code", most=12),
+            code=row.code("code", most=12),
             service=ServiceKind(service) if service in list(ServiceKind) else ServiceKind.UNKNOWN,
             line=row.points("line", 2),
             width_m=row.number("width_m", least=0, most=20, unit="m"),
@@ -218,7 +218,7 @@ def _read_pockets(reader: FileReader, ground: Entry, areas: list[str]) -> tuple[
     rows = reader.read_tables("areas.toml", ground, "pocket", ("code", "name", "area", "outline"))
     for row in rows:
         pocket = Pocket(
-            code=row.text("code", most=12),
+            code=row.code("code", most=12),
             name=row.text("name", most=80),
             outline=row.points("outline", 3),
             area=row.choice("area", areas, "area"),
@@ -236,7 +236,7 @@ def _read_trees(reader: FileReader, place: Place) -> tuple[Tree, ...]:
     rows = reader.read_csv("trees.csv", TREE_COLUMNS)
     for row in rows:
         tree = Tree(
-            tag=row.text("tag", most=12),
+            tag=row.code("tag", most=12),
             species=row.text("species", most=60),
             cultivar=row.text("cultivar", most=80, optional=True),
             position=(

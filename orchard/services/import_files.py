@@ -9,15 +9,17 @@ remedy, so that one look shows all there is to put right. Front doors:
 import csv
 import io
 import math
+import re
 import tomllib
 from collections.abc import Collection, Iterable, Mapping
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 from orchard.domain.errors import PlannerError
 
 MOST_SHOWN = 60
 LIST_SIGN = ";"
+_CODE = re.compile(r"[A-Za-z0-9_-]+")
 
 
 class ImportRefused(PlannerError):
@@ -103,6 +105,13 @@ class Entry:
             self.note(f"“{key}” has {len(raw)} signs; at most {most} fit. Shorten it.")
         return raw
 
+    def code(self, key: str, *, most: int) -> str:
+        """Return a code: it stands in addresses of pages and in keys of tasks."""
+        value = self.text(key, most=most)
+        if value and not _CODE.fullmatch(value):
+            self.note(f"“{key}” is “{value}”; a code has only letters a to z, digits, - and _.")
+        return value
+
     def number(self, key: str, *, least: float, most: float, unit: str = "") -> float:
         """Return a number within limits, both inclusive."""
         value = self._parse_number(key)
@@ -144,7 +153,7 @@ class Entry:
     def day(self, key: str) -> date:
         """Return a day written as 2027-04-17."""
         raw = self._values.get(key)
-        if isinstance(raw, date):
+        if isinstance(raw, date) and not isinstance(raw, datetime):
             return raw
         try:
             return date.fromisoformat(str(raw or ""))

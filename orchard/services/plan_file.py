@@ -55,7 +55,7 @@ def read_plan(
         for task in _try_line(row, line, store, rates)
     ]
     return PlanFile(
-        code=file.text("code", most=20),
+        code=file.code("code", most=20),
         title=file.text("title", most=120),
         budget_cents=file.whole("budget_cents", least=0, most=100_000_000, unit="cents"),
         lines=lines,
@@ -95,7 +95,7 @@ def _read_line(row: Entry, place: Place, pockets: tuple[Pocket, ...]) -> Planned
     for area in row.choices("areas", [area.code for area in place.areas], "area"):
         trees += tuple(t.tag for t in place.trees if t.area == area and t.tag not in trees)
     return PlannedTreatment(
-        key=row.text("key", most=40),
+        key=row.code("key", most=40),
         treatment=row.choice("treatment", [t.code for t in TREATMENTS], "treatment"),
         trees=trees,
         pockets=_read_ground(row, "pockets", [pocket.code for pocket in pockets], "pocket"),

@@ -39,7 +39,7 @@ def read_readings(reader: FileReader, areas: list[str]) -> tuple[ReadingFile, ..
     found = [
         ReadingFile(
             area=row.choice("area", areas, "area"),
-            code=row.text("code", most=20),
+            code=row.code("code", most=20),
             fields={
                 "on": row.day("on"),
                 "kind": row.choice("kind", Reading.Kind.values, "kind of reading"),
@@ -62,7 +62,7 @@ def read_stores(reader: FileReader) -> tuple[Store, tuple[DeliveryFile, ...]]:
     tool_rows = reader.read_tables("stores.toml", file, "tool", keys)
     tools = tuple(
         ToolItem(
-            code=row.text("code", most=40),
+            code=row.code("code", most=40),
             name=row.text("name", most=80),
             on_hand=row.whole("on_hand", least=0, most=1000),
             minimum_age=row.whole("minimum_age", least=0, most=99, unit="years", default=0),
@@ -75,7 +75,7 @@ def read_stores(reader: FileReader) -> tuple[Store, tuple[DeliveryFile, ...]]:
     material_rows = reader.read_tables("stores.toml", file, "material", material_keys)
     materials = tuple(
         MaterialItem(
-            code=row.text("code", most=40),
+            code=row.code("code", most=40),
             name=row.text("name", most=80),
             kg_per_m3=row.number("kg_per_m3", least=1, most=5000, unit="kg/m³"),
             price_cents_per_m3=row.whole("price_cents_per_m3", least=0, most=10_000_000),
@@ -87,7 +87,7 @@ def read_stores(reader: FileReader) -> tuple[Store, tuple[DeliveryFile, ...]]:
     deliveries = tuple(
         DeliveryFile(
             material=row.choice("material", [item.code for item in materials], "material"),
-            code=row.text("code", most=20),
+            code=row.code("code", most=20),
             on=row.day("on"),
             litres=row.whole("litres", least=1, most=1_000_000, unit="L"),
         )

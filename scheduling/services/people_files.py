@@ -91,7 +91,7 @@ def read_people(reader: FileReader, kinds: Collection[str]) -> tuple[PersonFile,
     rows = reader.read_csv("people.csv", PEOPLE_COLUMNS)
     found = [
         PersonFile(
-            code=row.text("code", most=20),
+            code=row.code("code", most=20),
             first_name=row.text("first_name", most=120),
             family_name=row.text("family_name", most=120, optional=True),
             birth_year=row.whole("birth_year", least=1900, most=2100),

@@ -107,7 +107,7 @@ def read_season(reader: FileReader, ground: GroundFiles) -> SeasonFiles:
     accounts = _read_accounts(reader)
     files = SeasonFiles(
         slug=ground.site.slug,
-        code=season.text("code", most=20),
+        code=season.code("code", most=20),
         name=season.text("name", most=120),
         sessions=sessions,
         people=people,
@@ -119,6 +119,7 @@ def read_season(reader: FileReader, ground: GroundFiles) -> SeasonFiles:
         coming=_read_availability(reader, codes, [session.code for session in sessions]),
     )
     _note_without_guardian(reader, files, get_zone(ground.site))
+    _note_too_young(reader, files, get_zone(ground.site))
     return files
 
 
@@ -126,7 +127,7 @@ def _read_sessions(reader: FileReader, zone: ZoneInfo) -> tuple[SessionFile, ...
     rows = reader.read_csv("sessions.csv", SESSION_COLUMNS)
     found = [
         SessionFile(
-            code=row.text("code", most=20),
+            code=row.code("code", most=20),
             starts_at=_read_start(row, zone),
             fields={
                 "title": row.text("title", most=120),
@@ -180,7 +181,7 @@ def _read_groups(
             )
         found.append(
             GroupFile(
-                code=row.text("code", most=20),
+                code=row.code("code", most=20),
                 name=row.text("name", most=80),
                 school=row.text("school", most=120),
                 liaison=liaison,
@@ -252,3 +253,21 @@ def _note_without_guardian(reader: FileReader, files: SeasonFiles, zone: ZoneInf
                 f"{person.first_name} ({code}) is {age} in session {session} and has no guardian; "
                 f"{rule}. Name the guardian in people.csv.",
             )
+
+
+def _note_too_young(reader: FileReader, files: SeasonFiles, zone: ZoneInfo) -> None:
+    """Note guardians and holders of accounts who are not adults when the season begins."""
+    days = [s.starts_at.astimezone(zone).date() for s in files.sessions if s.starts_at.year > 1]
+    guardians = {person.guardian for person in files.people if person.guardian}
+    for person in files.people:
+        if not days or not 1 <= person.birth_month <= 12:
+            continue
+        age = age_on(person.birth_year, person.birth_month, min(days))
+        if age >= ADULT_AGE or not (person.code in guardians or person.email):
+            continue
+        what = "is named as a guardian" if person.code in guardians else "has an address"
+        reader.problems.note(
+            "people.csv",
+            f"{person.first_name} ({person.code}) {what} but is {age} when the season begins; "
+            f"that takes an adult of {ADULT_AGE}. Correct the year of birth or the entry.",
+        )
