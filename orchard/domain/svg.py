@@ -22,6 +22,7 @@ CSS classes, for a style sheet that adds colour or a dark variant:
 """
 
 import math
+import re
 from xml.sax.saxutils import escape, quoteattr
 
 from orchard.domain.drawing_frame import (
@@ -59,8 +60,11 @@ def encode_svg(drawing: Drawing, *, scale: int, prefix: str = "drawing") -> str:
         drawing: The drawing.
         scale: The number after “1:”. One unit of the view box is a millimetre
             at that scale, so that type and lines keep their size.
-        prefix: Start of all ids, to tell two drawings on one page apart.
+        prefix: Start of all ids, to tell two drawings on one page apart; letters
+            other than A to Z, digits, hyphen and underscore become hyphens.
     """
+    # The prefix ends up in url(#…), which knows no quoting.
+    prefix = re.sub(r"[^A-Za-z0-9_-]", "-", prefix)
     extent = drawing.extent
     frame = frame_on(
         drawing,

@@ -33,7 +33,7 @@ class Paper(Enum):
     LETTER = Size(612.0, 792.0)
 
 
-MARGIN = 13 * MM
+MARGIN = 12 * MM
 FOOT = 9 * MM
 
 
@@ -43,6 +43,7 @@ def body_style(size: float = READ_OUTDOORS_PT, **changes: object) -> ParagraphSt
         f"body-{size}",
         fontName=REGULAR,
         bulletFontName=REGULAR,
+        bulletFontSize=size,
         fontSize=size,
         leading=size * 1.2,
         # A word longer than its column is cut rather than printed over its neighbour.
@@ -57,6 +58,7 @@ def strong_style(size: float = READ_OUTDOORS_PT, **changes: object) -> Paragraph
         f"strong-{size}",
         fontName=BOLD,
         bulletFontName=BOLD,
+        bulletFontSize=size,
         fontSize=size,
         leading=size * 1.2,
         splitLongWords=1,

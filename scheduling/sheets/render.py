@@ -8,6 +8,7 @@ accessible form and this is the print copy. Not for words: `content` has them.
 from io import BytesIO
 from typing import Any
 
+from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from scheduling.sheets.content import build_day_pack
@@ -70,7 +71,7 @@ def render_day_pack(pack: DayPack, *, paper: Paper = Paper.A4) -> bytes:
         MARGIN, MARGIN + FOOT, width, height,
         leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
     )  # fmt: skip
-    foot = printable(f"{pack.site} · {pack.foot}")
+    foot = _shorten(printable(f"{pack.foot} · {pack.site}"), width - 86)
 
     def draw_foot(canvas: Any, _document: Any) -> None:
         _draw_foot(canvas, foot, width)
@@ -80,20 +81,23 @@ def render_day_pack(pack: DayPack, *, paper: Paper = Paper.A4) -> bytes:
     return buffer.getvalue()
 
 
+def _shorten(words: str, room: float) -> str:
+    """Return words cut to the room in points; the version stands first, so it stays."""
+    if stringWidth(words, REGULAR, _FOOT_PT) <= room:
+        return words
+    while words and stringWidth(f"{words}…", REGULAR, _FOOT_PT) > room:
+        words = words[:-1]
+    return f"{words.rstrip()}…"
+
+
 def _draw_foot(canvas: Any, foot: str, width: float) -> None:
     canvas.saveState()
     canvas.setStrokeGray(0)
     canvas.setLineWidth(0.5)
     canvas.line(MARGIN, MARGIN + FOOT - 8, MARGIN + width, MARGIN + FOOT - 8)
     low = MARGIN + FOOT - 18
-    room = width - 90
-    size = _FOOT_PT
-    needed = canvas.stringWidth(foot, REGULAR, size)
-    if needed > room:
-        size = max(5.0, size * room / needed)
-    canvas.setFont(REGULAR, size)
-    canvas.drawString(MARGIN, low, foot)
     canvas.setFont(REGULAR, _FOOT_PT)
+    canvas.drawString(MARGIN, low, foot)
     total_at = MARGIN + width - 32
     canvas.drawRightString(total_at - 3, low, f"page {canvas.getPageNumber()}")
     canvas.translate(total_at, low)

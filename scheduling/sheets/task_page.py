@@ -1,8 +1,9 @@
-"""One task on one page: the drawing gives way first, then the type.
+"""One task on one page: the drawing gives way first, then the lists, then the type.
 
 The order of giving way is stated here so that nobody is surprised: the drawing
-shrinks to its least height; then the type steps down from 12 to 9 pt; what
-still does not fit runs on to a second page, and nothing is left out.
+shrinks to its least height; the lists beside it are run together; the type
+steps down from 12 to 9 pt; what still does not fit runs on to a second page.
+Nothing is left out.
 """
 
 from typing import Any
@@ -17,7 +18,6 @@ from scheduling.sheets.tables import caution_table, height_of, ledger, numbered,
 
 SIZES_PT = (12.0, 11.0, 10.0, 9.0)
 _DRAWING_SHARE = 0.62
-_FACTS_SHARE = 0.6
 _DRAWING_LEAST = 58 * MM
 _DRAWING_MOST = 118 * MM
 _GAP = 4 * MM
@@ -25,20 +25,18 @@ _GAP = 4 * MM
 
 def build_task_page(sheet: TaskSheet, width: float, height: float) -> list[Flowable]:
     """Return a task sheet's flowables, made to fit one page of the given size in points."""
+    head = _head(sheet, width)
+    facts_width = width * (1 - _DRAWING_SHARE) - _GAP
     for size in SIZES_PT:
-        facts = _facts(sheet, size)
-        head, tail = _head(sheet, width), _tail(sheet, width, size)
-        taken = height_of([*head, *tail], width, height)
-        facts_height = height_of(facts, width * (1 - _DRAWING_SHARE) - _GAP, height)
-        if facts_height > _FACTS_SHARE * height and size == SIZES_PT[-1]:
-            # Beside the drawing they would be taller than a page, which cannot be set.
-            return [*head, SiteDrawing(sheet.drawing, width, _DRAWING_MOST), *facts, *tail]
-        least = max(_DRAWING_LEAST, facts_height)
-        left = height - taken - 2
-        if left >= least or size == SIZES_PT[-1]:
-            drawing_height = max(least, min(left, _DRAWING_MOST))
-            return [*head, _middle(sheet, facts, width, drawing_height), *tail]
-    raise AssertionError("the last size always returns")
+        tail = _tail(sheet, width, size)
+        left = height - height_of([*head, *tail], width, height) - 2
+        for facts in (_facts(sheet, size), _run_in_facts(sheet, size)):
+            least = max(_DRAWING_LEAST, height_of(facts, facts_width, height))
+            if left >= least:
+                drawing_height = max(least, min(left, _DRAWING_MOST))
+                return [*head, _middle(sheet, facts, width, drawing_height), *tail]
+    # Longer than a page at the smallest type: one column that runs on.
+    return [*head, SiteDrawing(sheet.drawing, width, _DRAWING_LEAST), *facts, *tail]
 
 
 def _head(sheet: TaskSheet, width: float) -> list[Flowable]:
@@ -63,21 +61,34 @@ def _head(sheet: TaskSheet, width: float) -> list[Flowable]:
     ]
 
 
-def _facts(sheet: TaskSheet, size: float) -> list[Flowable]:
-    small = strong_style(size, spaceBefore=size * 0.45)
-    plain = body_style(size, leftIndent=size * 0.8, bulletIndent=0)
-    blocks = (
+def _fact_blocks(sheet: TaskSheet) -> list[tuple[str, tuple[str, ...]]]:
+    blocks = [
         ("How much", sheet.amounts),
         ("Order", sheet.order),
         ("Tools", sheet.tools),
         ("Materials", sheet.materials),
-    )
+    ]
+    return [(label, lines) for label, lines in blocks if lines]
+
+
+def _facts(sheet: TaskSheet, size: float) -> list[Flowable]:
+    """Return the facts as lists, one line for each."""
+    small = strong_style(size, spaceBefore=size * 0.45)
+    plain = body_style(size, leftIndent=size * 0.8, bulletIndent=0)
     parts: list[Flowable] = []
-    for label, lines in blocks:
-        if lines:
-            parts.append(text(label, small))
-            parts += [Paragraph(markup(line), plain, bulletText="–") for line in lines]
+    for label, lines in _fact_blocks(sheet):
+        parts.append(text(label, small))
+        parts += [Paragraph(markup(line), plain, bulletText="–") for line in lines]
     return parts
+
+
+def _run_in_facts(sheet: TaskSheet, size: float) -> list[Flowable]:
+    """Return the facts as one paragraph under each label, which takes less height."""
+    style = body_style(size, spaceBefore=size * 0.3)
+    return [
+        Paragraph(f"<b>{label}:</b> {markup('; '.join(lines))}.", style)
+        for label, lines in _fact_blocks(sheet)
+    ]
 
 
 def _middle(sheet: TaskSheet, facts: list[Flowable], width: float, height: float) -> Table:
@@ -130,7 +141,7 @@ def _record_boxes(sheet: TaskSheet, width: float, size: float) -> Table:
         ("BOX", (0, 0), (-1, -1), 1.2, "black"),
         ("VALIGN", (0, 0), (-1, 0), "TOP"),
         ("TOPPADDING", (0, 0), (-1, 0), 1),
-        ("BOTTOMPADDING", (0, 0), (-1, 0), 9 * MM),
+        ("BOTTOMPADDING", (0, 0), (-1, 0), 8 * MM),
         ("LEFTPADDING", (0, 0), (-1, -1), 3),
     ]
     return Table(

@@ -23,14 +23,14 @@ from scheduling.sheets.words import (
 MOST_STEPS = 7
 
 # Common practice, no source. Local codes and the one-call centre's instructions go first.
-STOP_ALWAYS = "someone is hurt, faint or cold, or thunder is heard"
+STOP_ALWAYS = "someone is hurt or faint, or thunder is heard"
 STOP_OPENS = (
-    "the auger meets cable, pipe, marker tape, plastic, mesh or a smell of gas: "
-    "take hands off, leave the tool standing, move away"
+    "the auger meets cable, pipe, marker tape or mesh, or gas is smelt: hands off, leave the "
+    "tool standing, move away"
 )
-STOP_TOOL = "a tool is loose, cracked or missing"
+STOP_TOOL = "a tool is broken or missing"
 
-STOP_UNITS = "the crew is too small, or what is on this sheet is not what you see"
+STOP_UNITS = "the ground is not as on this sheet"
 
 
 def build_task_sheet(day: Day, named: NamedTask) -> TaskSheet:
@@ -83,18 +83,14 @@ def rounds_words(day: Day, named: NamedTask) -> str:
 
 def _amounts(day: Day, named: NamedTask) -> tuple[str, ...]:
     task, today = named.day_task.task, named.day_task.units_planned
-    lines = [f"{amount_words(named)} today"]
+    numbers = sorted(hole.number for hole in task.holes)
+    span = f", numbers {numbers[0]} to {numbers[-1]}" if len(numbers) > 1 else ""
+    lines = [f"{amount_words(named)} today{span}"]
     if today < task.units:
         lines.append(f"of {unit_words(task.units, task.unit)} in all; the rest on another day")
     if task.trees:
         tags = sorted(task.trees, key=natural_key)
         lines.append(f"{'Tree' if len(tags) == 1 else 'Trees'} {joined(tags)}")
-    if task.holes:
-        numbers = sorted(hole.number for hole in task.holes)
-        if len(numbers) > 1:
-            lines.append(f"Holes {numbers[0]} to {numbers[-1]} on the drawing")
-        else:
-            lines.append(f"Hole {numbers[0]} on the drawing")
     names = material_names(day.roster)
     for whole in task.materials:
         need = day_share(named.day_task, whole)

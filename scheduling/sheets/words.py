@@ -55,7 +55,7 @@ def unit_words(number: int, unit: str) -> str:
 def volume_words(litres: float) -> str:
     """Return a loose volume: litres below one cubic metre, else m³ rounded up to 0.1."""
     if litres < 1000:
-        return f"{math.ceil(round(litres, 6))} litres"
+        return plural(math.ceil(round(litres, 6)), "litre")
     return f"{math.ceil(round(litres / 100, 6)) / 10:.1f} m³"
 
 
@@ -116,7 +116,6 @@ def foot_words(roster: PublishedRoster) -> str:
     """Return what tells this sheet from an older one."""
     at = roster.published_at.astimezone(ZoneInfo(roster.site.time_zone))
     return (
-        f"{roster.session.title} · {day_words(roster.session.starts_at)} · "
-        f"version {roster.version} · published {at.day} {_MONTHS[at.month - 1]} {at.year} "
-        f"{time_words(at)}"
+        f"Version {roster.version} · published {at.day} {_MONTHS[at.month - 1]} {at.year} "
+        f"{time_words(at)} · {roster.session.title} · {day_words(roster.session.starts_at)}"
     )
