@@ -14,7 +14,6 @@ from scheduling.domain.condition import AtLeast, Balance, Condition, Forbid, Onl
 from scheduling.domain.first_aid import first_aiders_short
 from scheduling.domain.group_check import SupervisionLine, check_group
 from scheduling.domain.headcount import (
-    adults_short,
     count_company,
     first_aid_gap,
     with_more_adults,
@@ -301,10 +300,8 @@ def _with_remedy(
         more = first_aiders_short(problem, people, there)
     elif finding.rule in SUPERVISION:
         kind, skill = "checked adult", ""
-        more = max(
-            adults_short(problem),
-            *((f.required or 0) - (f.found or 0) for f in blocking if f.rule in SUPERVISION),
-        )
+        # Each finding is short in its worst round; whoever clears the worst clears them all.
+        more = max((f.required or 0) - (f.found or 0) for f in blocking if f.rule in SUPERVISION)
     else:
         return finding
     trial = with_more_adults(problem, more, skill)

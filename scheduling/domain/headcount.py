@@ -12,12 +12,7 @@ from scheduling.domain.condition import Balance, OnlyWith
 from scheduling.domain.first_aid import first_aiders_here, first_aiders_needed
 from scheduling.domain.people import ADULT_AGE, PersonId
 from scheduling.domain.problem import Person, RosterProblem, SkillHeld
-from scheduling.domain.supervision import (
-    adults_by_sum,
-    adults_in_view,
-    needs_supervision,
-    supervises,
-)
+from scheduling.domain.supervision import adults_by_sum
 
 
 def count_company(
@@ -36,19 +31,6 @@ def count_company(
         return needed, sum(person in here for person, _ in condition.supply)
     demand = sum(weight for person, weight in condition.demand if person in here)
     return demand, sum(weight for person, weight in condition.supply if person in here)
-
-
-def adults_short(problem: RosterProblem) -> int:
-    """Return how many more supervising adults the ratio and the floor ask for, worst round."""
-    table = problem.policy.supervision
-    short = 0
-    for round_ in range(problem.rounds):
-        here = [person for person in problem.people if person.present[round_]]
-        young = [person.age for person in here if needs_supervision(problem, person)]
-        if young:
-            needed = max(adults_in_view(problem), adults_by_sum(table, young))
-            short = max(short, needed - sum(supervises(problem, person) for person in here))
-    return short
 
 
 def first_aid_gap(problem: RosterProblem, round_: int) -> tuple[int, int, int]:

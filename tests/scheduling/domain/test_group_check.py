@@ -91,6 +91,12 @@ def test_the_round_in_which_most_is_missing_counts() -> None:
     assert counts(found[FLOOR]) == (2, 2, 0)
 
 
+def test_adults_to_spare_in_some_rounds_only_do_not_count() -> None:
+    problem = day([adult(1), adult(2, present=(True, False, False))])
+    found = lines(problem, pupils=((7, 18),), staff=1, checked=1)
+    assert counts(found[YOUNGEST]) == (3, 2, 1)
+
+
 def test_no_staff_and_no_pupils() -> None:
     assert counts(lines(pupils=((10, 5),), staff=0, checked=0)[STAFF]) == (1, 0, 1)
     assert check_group(EMPTY, pupils_by_age=((10, 0),), staff=2, checked_staff=2) == ()

@@ -2,6 +2,7 @@
 
 import pytest
 
+from orchard.domain.plan import ToolItem
 from scheduling.domain.condition import AtMost, Forbid
 from scheduling.domain.first_aid import first_aiders_needed, first_aiders_short
 from tests.scheduling.domain.rule_days import broken, conditions_of, day, person, task
@@ -53,6 +54,13 @@ def test_new_first_aiders_are_people_too() -> None:
 def test_one_stays_free(crews: dict[tuple[int, int], list[int]], passes: bool) -> None:
     people = [aider(1), person(2), person(3), aider(4, present=(False, True, True))]
     assert (broken("FA-1", day(people, TASKS), crews) == ()) is passes
+
+
+def test_a_powered_tool_makes_work_powered() -> None:
+    tool = ToolItem("power", "powered auger", 1, 18, powered=True)
+    problem = day([aider(1), person(2)], [task(1, tools={"power": 1})], tools=[tool])
+    assert broken("FA-1", problem, {(1, 0): [1]})
+    assert not broken("FA-1", problem, {(1, 0): [2]})
 
 
 def test_a_round_with_too_few_is_a_round_without_work() -> None:

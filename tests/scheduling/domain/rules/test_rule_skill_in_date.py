@@ -46,6 +46,13 @@ def test_the_person_briefed_is_old_enough_for_the_tool(
     assert (broken("SKL-1", problem, {(1, 0): [1, 2]}) == ()) is allowed
 
 
+@pytest.mark.parametrize(("age", "allowed"), [(17, False), (18, True)])
+def test_the_person_briefed_for_a_powered_tool_is_an_adult(age: int, allowed: bool) -> None:
+    powered = ToolItem("auger", "powered auger", 1, 16, powered=True, briefing="auger")
+    problem = day([holder(1, ON, age)], [task(1, tools={"auger": 1})], tools=[powered])
+    assert (broken("SKL-1", problem, {(1, 0): [1]}) == ()) is allowed
+
+
 def test_a_tool_without_briefing_asks_for_nobody() -> None:
     rake = ToolItem("rake", "rake", 2, 0)
     assert not broken("SKL-1", day([person(1)], [task(1, tools={"rake": 1})], tools=[rake]), {})

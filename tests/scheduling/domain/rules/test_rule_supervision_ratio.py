@@ -14,6 +14,7 @@ from tests.scheduling.domain.rule_days import (
     day,
     person,
     pupil,
+    task,
     young,
 )
 
@@ -85,7 +86,7 @@ def test_shares_stand_over_the_least_common_denominator() -> None:
     ],
 )
 def test_who_counts_as_a_supervising_adult(counts: bool, extra) -> None:
-    people = [adult(1), *young(100, 7, 12), extra]
+    people = [adult(1), *young(100, 15, 11), extra]  # 11/10: one adult is not enough
     found = broken("SUP-1", day(people), {(1, 0): [p.id for p in people]})
     assert (found == ()) is counts
 
@@ -110,5 +111,7 @@ def test_adults_of_twenty_one_where_the_table_asks_for_that() -> None:
 
 def test_each_crew_has_its_own() -> None:
     people = [adult(1), adult(2), child(3, 7)]
-    assert broken("SUP-1", day(people), {(1, 0): [1, 2], (1, 1): [3]})
-    assert not broken("SUP-1", day(people), {(1, 0): [1, 3], (1, 1): [2]})
+    side_by_side = day(people, [task(1, zone="lawn"), task(2, zone="lawn")])
+    assert broken("SUP-1", side_by_side, {(1, 0): [1, 2], (2, 0): [3]})
+    assert broken("SUP-1", side_by_side, {(1, 0): [1, 2], (1, 1): [3]})
+    assert not broken("SUP-1", side_by_side, {(1, 0): [1, 3], (2, 0): [2]})
