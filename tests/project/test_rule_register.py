@@ -56,7 +56,7 @@ def test_a_rule_says_what_it_keeps_and_where_from(rule: Rule) -> None:
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.code)
 def test_a_rule_has_a_test_file_that_names_it(rule: Rule) -> None:
-    path = TESTS / f"test_rule_{module_name(rule)}.py"
+    path = TESTS / f"test_{module_name(rule)}.py"
     assert path.exists()
     assert path.read_text().startswith(f'"""{rule.code}: ')
 
@@ -68,8 +68,8 @@ def test_verify_knows_how_grave_each_rule_is(rule: Rule) -> None:
 
 def test_get_rule_finds_by_code_or_says_what_there_is() -> None:
     assert all(get_rule(rule.code) is rule for rule in RULES)
-    with pytest.raises(RosterError, match=r"no rule “XXX-1”; its rules are AGE-1"):
-        get_rule("XXX-1")
+    with pytest.raises(RosterError, match=r"no rule “TST-1”; its rules are AGE-1"):
+        get_rule("TST-1")
 
 
 def test_a_day_without_people_or_tasks_asks_for_nothing() -> None:

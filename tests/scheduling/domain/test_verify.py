@@ -28,7 +28,7 @@ from scheduling.domain.rules import all_conditions
 from scheduling.domain.verify import find_violations
 from tests.scheduling.domain.rule_days import LAST, Crews, adult, child, day, person, roster, task
 
-WHY = Reason("XXX-1", "This is why.", "test", "Do that.")
+WHY = Reason("TST-1", "This is why.", "test", "Do that.")
 P1, P2, P3 = PersonId(1), PersonId(2), PersonId(3)
 T1, T2, T3 = TaskId(1), TaskId(2), TaskId(3)
 DAY = day(
@@ -39,7 +39,7 @@ DAY = day(
 
 def judge(condition: Condition, crews: Crews, units=None) -> tuple[Finding, ...]:
     found = find_violations(DAY, (condition,), roster(crews, units))
-    return tuple(finding for finding in found if finding.rule == "XXX-1")
+    return tuple(finding for finding in found if finding.rule == "TST-1")
 
 
 def facts(found: tuple[Finding, ...]) -> list[tuple[object, ...]]:
