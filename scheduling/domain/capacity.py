@@ -6,7 +6,7 @@ where on the day (`planner.day`), and not for finding the plan
 (`planner.season`).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from math import ceil, floor
@@ -17,6 +17,7 @@ from scheduling.domain.season import (
     Demand,
     Item,
     PeopleClass,
+    PlannedUnits,
     SeasonProblem,
     SeasonSession,
     SetCapacity,
@@ -27,6 +28,9 @@ CAUTION = 0.85  # invented default: people are slower and fewer than hoped
 LEADING_SHARE = 0.5  # invented default: the part of a session a lead spends on leading
 PEOPLE_PER_CREW = 5  # invented default: how many people share a lead
 DISCOUNT = 0.98  # invented default: what work keeps of its worth when a session later
+PIECE_PERSON_MIN = 120  # invented default: about what a crew of four does in a round
+MOST_PIECES = 4  # invented default: a task is spread over no more parts than this
+SPLIT_SHARE = 0.1  # invented default: what coming back to a task costs of its worth
 MOST_SETS = 48  # beyond this only the largest unions are left out
 
 
@@ -105,9 +109,11 @@ def build_season_problem(
         counted even where the day's supervision may not allow them all. The skilled part
         of a crew is reckoned at its largest size. A minimum age inside a band
         asks for the next band, except under 12. A task that follows one which
-        is neither open nor in the season follows nothing. Going back to a task
-        in another session, or being late with it for one, costs one unit's
-        worth: an invented default.
+        is neither open nor in the season follows nothing. Tasks are moved in
+        whole parts of about a crew's round, boring with its filling in equal
+        parts. Going back to a task in another session costs a tenth of its
+        worth, being late with it for one session as much as one unit: invented
+        defaults.
     """
     ordered = tuple(sorted(sessions, key=lambda session: (session.on, session.id)))
     open_tasks = {t.task.key: t for t in tasks if t.units_open > 0}
@@ -133,18 +139,21 @@ def _build_item(
 ) -> Item:
     task = open_task.task
     closes = task.closes if task.closes in open_tasks else ""
-    one_unit = 1000 * task.value_per_unit
+    size = _part_size(open_task, open_tasks)
+    one_unit = 1000 * task.value_per_unit * size
     return Item(
         id=ItemId(task.key),
         place=task.pocket or "+".join(task.trees) or task.key,
         kind=task.kind,
-        units=open_task.units_open,
-        demands=build_demands(task),
+        units=ceil(open_task.units_open / size),
+        demands=build_demands(task, units=size),
         crew_least=task.crew_least,
         crew_most=task.crew_most,
         tools=tuple(sorted((need.tool, need.count) for need in task.tools)),
         materials=tuple(
-            sorted((need.material, ceil(need.litres / task.units)) for need in task.materials)
+            sorted(
+                (need.material, ceil(size * need.litres / task.units)) for need in task.materials
+            )
         ),
         sessions=tuple(
             number
@@ -160,25 +169,85 @@ def _build_item(
             )
         ),
         closes=ItemId(closes) if closes else None,
-        value_per_unit=task.value_per_unit,
+        value_per_unit=task.value_per_unit * size,
         finish_by=_session_of(open_task.finish_by, sessions),
         late_penalty=one_unit if open_task.finish_by is not None else 0,
-        split_penalty=one_unit,
+        split_penalty=round(SPLIT_SHARE * 1000 * task.value_per_unit * open_task.units_open),
+        units_in_one=size,
     )
 
 
-def build_demands(task: PlannedTask) -> tuple[Demand, ...]:
-    """Return who must give how many minutes for one unit of a task.
+def _part_size(open_task: SeasonTask, open_tasks: dict[str, SeasonTask]) -> int:
+    """Return how many of a task's units the season moves as one.
+
+    A hole and its filling go together, so both are cut by what they take together.
+    """
+    together = [open_task]
+    for other in open_tasks.values():
+        if open_task.task.key in (other.task.closes, other.task.key) or (
+            other.task.key == open_task.task.closes
+        ):
+            together.append(other)
+    minutes = sum({t.task.key: t.task.effort.mean_min * t.units_open for t in together}.values())
+    parts = min(MOST_PIECES, max(1, round(minutes / PIECE_PERSON_MIN)))
+    return ceil(open_task.units_open / parts)
+
+
+def spread_units(
+    problem: SeasonProblem, planned: Iterable[PlannedUnits], units_open: Mapping[ItemId, int]
+) -> tuple[PlannedUnits, ...]:
+    """Return a season's answer in the tasks' own units.
+
+    Args:
+        problem: The season that was solved.
+        planned: Its answer.
+        units_open: The units still open of each task; none gets more.
+    """
+    order = {session.id: number for number, session in enumerate(problem.sessions)}
+    size = {item.id: item.units_in_one for item in problem.items}
+    left = dict(units_open)
+    found = []
+    for part in sorted(planned, key=lambda part: (part.item, order[part.session])):
+        units = min(part.units * size[part.item], left[part.item])
+        left[part.item] -= units
+        if units > 0:
+            found.append(PlannedUnits(part.item, part.session, units))
+    return tuple(found)
+
+
+def gather_units(
+    problem: SeasonProblem, promised: Iterable[PlannedUnits]
+) -> tuple[PlannedUnits, ...]:
+    """Return work promised in the tasks' own units as the season counts it, rounded up.
+
+    Rounding never asks for more than an item has left.
+    """
+    items = {item.id: item for item in problem.items}
+    left = {item.id: item.units for item in problem.items}
+    found = []
+    for part in promised:
+        if part.item not in items:
+            continue
+        units = min(ceil(part.units / items[part.item].units_in_one), left[part.item])
+        left[part.item] -= units
+        if units > 0:
+            found.append(PlannedUnits(part.item, part.session, units))
+    return tuple(found)
+
+
+def build_demands(task: PlannedTask, *, units: int = 1) -> tuple[Demand, ...]:
+    """Return who must give how many minutes for some units of a task.
 
     Args:
         task: Its mean effort, largest crew, skills and minimum age count.
+        units: How many units, at least 1.
 
     Returns:
         A part for each skill the crew needs, `count` of the largest crew, and
         the rest for anybody old enough; together the mean effort in whole
         person-minutes, at least 1.
     """
-    minutes = max(1, floor(task.effort.mean_min + 0.5))
+    minutes = max(1, floor(units * task.effort.mean_min + 0.5))
     band = least_band(task.minimum_age)
     demands = []
     left = minutes

@@ -56,6 +56,8 @@ class Item:
 
     `materials` are whole quantities per unit. `after` pairs an item with whether
     it may follow in the same session. `sessions` are those its window allows.
+    A unit may stand for several of the task's own: `units_in_one` of them, the
+    last one perhaps for fewer.
     """
 
     id: ItemId
@@ -74,6 +76,7 @@ class Item:
     finish_by: int | None = None
     late_penalty: int = 0
     split_penalty: int = 0
+    units_in_one: int = 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from orchard.queries.plans import load_store
-from orchard.queries.tasks import load_deliveries, load_open_tasks
+from orchard.queries.tasks import KeptTask, load_deliveries, load_open_tasks
 from scheduling.domain.attendance import SINGLE_PEOPLE, WHOLE_CLASS, cautious_count
 from scheduling.domain.capacity import (
     Delivery,
@@ -33,7 +33,7 @@ class OpenSeason:
     """A season problem, the tasks behind its items, and what was promised already."""
 
     problem: SeasonProblem
-    task_ids: tuple[tuple[ItemId, int], ...]
+    tasks: tuple[KeptTask, ...]
     promised: tuple[PlannedUnits, ...]
 
 
@@ -73,7 +73,7 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
     )
     return OpenSeason(
         problem=problem,
-        task_ids=tuple((ItemId(task.task.key), task.id) for task in kept),
+        tasks=tuple(kept),
         promised=_promised(season_id, sessions),
     )
 

@@ -4,6 +4,8 @@ from datetime import datetime
 
 from django.db import transaction
 
+from scheduling.domain.capacity import gather_units, spread_units
+from scheduling.domain.people import ItemId
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
 from scheduling.domain.roster import SolveStatus
@@ -37,7 +39,7 @@ def plan_season(
         limits or Limits(seconds=15.0),
         on_progress=on_progress,
         should_stop=should_stop,
-        keep=open_season.promised,
+        keep=gather_units(open_season.problem, open_season.promised),
     )
     if result.status in (SolveStatus.BEST, SolveStatus.GOOD):
         _keep(season_id, open_season, result, at)
@@ -45,7 +47,8 @@ def plan_season(
 
 
 def _keep(season_id: int, open_season: OpenSeason, result: SeasonResult, at: datetime) -> None:
-    task_ids = dict(open_season.task_ids)
+    task_ids = {kept.task.key: kept.id for kept in open_season.tasks}
+    units_open = {ItemId(kept.task.key): kept.units_open for kept in open_season.tasks}
     with transaction.atomic():
         Season.objects.select_for_update().get(pk=season_id)
         SeasonPlan.objects.filter(season_id=season_id, current=True).update(current=False)
@@ -68,5 +71,5 @@ def _keep(season_id: int, open_season: OpenSeason, result: SeasonResult, at: dat
                 units=planned.units,
                 required=True,
             )
-            for planned in result.planned
+            for planned in spread_units(open_season.problem, result.planned, units_open)
         )
