@@ -17,7 +17,7 @@ from orchard.domain.boreholes import (
 )
 from orchard.domain.errors import PocketUnworkable
 from orchard.domain.geometry import no_boring_radius_m
-from orchard.domain.place import Place, Pocket
+from orchard.domain.place import Area, AreaKind, Place, Pocket
 from tests.orchard.domain.small_orchard import (
     build_corridor,
     build_place,
@@ -115,6 +115,37 @@ def test_pocket_that_runs_off_the_site_is_bored_on_the_site_only() -> None:
     pocket = build_pocket(outline=rectangle(10, 10, 300, 2), area="A")
     layout = lay_out_holes(pocket, build_place(), spacing_m=0.9, diameter_m=0.075)
     assert max(hole.at[0] for hole in layout.holes) <= 59.7 - 0.0375
+
+
+@pytest.mark.parametrize("kind", [AreaKind.PATH, AreaKind.PAVING, AreaKind.NO_DIG])
+def test_paths_paving_and_no_dig_ground_are_not_bored(kind: AreaKind) -> None:
+    hard = Area("K", "Old pit", kind, rectangle(9, 9, 7, 3))
+    layout = lay_out_holes(
+        build_pocket(), build_place(areas=(hard,)), spacing_m=0.3, diameter_m=0.075
+    )
+    assert min(hole.at[1] for hole in layout.holes) >= 12 + 0.0375
+
+
+def test_beds_may_be_bored() -> None:
+    bed = Area("K", "Bed", AreaKind.BED, rectangle(9, 9, 7, 3))
+    layout = lay_out_holes(
+        build_pocket(), build_place(areas=(bed,)), spacing_m=0.3, diameter_m=0.075
+    )
+    assert len(layout.holes) == 238
+
+
+def test_odd_shape_is_not_short_changed_by_where_the_grid_starts() -> None:
+    corners = ((10, 10), (15.0, 10), (12.4, 13.3))
+    pocket = build_pocket(outline=corners)
+    layout = lay_out_holes(pocket, build_place(), spacing_m=0.45, diameter_m=0.075)
+    room = Polygon(corners).buffer(-0.0380)
+    west, south, east, north = room.bounds
+    from_the_corner = sum(
+        room.covers(Point(west + 0.45 * i, south + 0.45 * j))
+        for i in range(int((east - west) / 0.45) + 1)
+        for j in range(int((north - south) / 0.45) + 1)
+    )
+    assert len(layout.holes) > from_the_corner
 
 
 def test_pocket_narrower_than_a_hole_says_so() -> None:

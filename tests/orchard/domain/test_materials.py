@@ -64,6 +64,8 @@ def test_swell_of_dug_earth() -> None:
     # Swell tables restated: 10 yd³ at 30 % -> 13 yd³; 1.00 m³ of clay at 40 % -> 1.40 m³.
     assert loose_volume_l(10, 0.30) == pytest.approx(13)
     assert loose_volume_l(1000, 0.40) == pytest.approx(1400)
+    # Common earth 20 to 45 %; the default 30 % takes a pocket's 308.6 L to 401 L.
+    assert loose_volume_l(308.6) == pytest.approx(401, abs=0.5)
 
 
 def test_settling_is_ordered_for() -> None:
