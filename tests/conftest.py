@@ -18,11 +18,9 @@ def now() -> datetime:
 def demo_season(db: None, now: datetime) -> None:
     """The demo season loaded and its plan published, as `manage.py demo` begins."""
     from orchard.models import Plan
-    from orchard.services.import_ground import import_ground
     from orchard.services.tasks import publish_tasks
-    from scheduling.services.import_season import import_season
+    from scheduling.services.import_season import import_folder
 
-    import_ground(FIXTURES, at=now)
-    import_season(FIXTURES, at=now)
+    import_folder(FIXTURES, at=now)
     for plan in Plan.objects.all():
         publish_tasks(plan_id=plan.pk, on=now.date())

@@ -16,13 +16,20 @@ def load_roles_ever_held(site_id: int) -> frozenset[tuple[int, str]]:
 def load_role_examples(site_id: int) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Return, for each kind of role on a site, one account that holds it, with all it holds.
 
-    The account held longest stands for its kind; one that stands for two comes once.
+    Of those who hold a kind, the one with the fewest others stands for it; of
+    several, the one whose address is shortest, then first in the alphabet.
     """
     held: dict[str, list[str]] = {}
-    first: dict[str, str] = {}
     rows = Role.objects.filter(site_id=site_id, ended_at__isnull=True).select_related("user")
-    for role in rows.order_by("user_id", "kind"):
+    for role in rows.order_by("user__email", "kind"):
         held.setdefault(role.user.email, []).append(role.kind)
-        first.setdefault(role.kind, role.user.email)
-    chosen = dict.fromkeys(first[kind] for kind in Role.Kind.values if kind in first)
-    return tuple((email, tuple(held[email])) for email in chosen)
+    chosen = {
+        min(holders, key=lambda email: (len(held[email]), len(email), email))
+        for kind in Role.Kind.values
+        if (holders := [email for email, kinds in held.items() if kind in kinds])
+    }
+    order = list(Role.Kind.values)
+    return tuple(
+        (email, tuple(sorted(held[email], key=order.index)))
+        for email in sorted(chosen, key=lambda e: min(order.index(kind) for kind in held[e]))
+    )

@@ -48,16 +48,13 @@ def bullet(text: str) -> str:
     )
 
 
-def tell_import(reports: list[ImportReport]) -> str:
+def tell_import(report: ImportReport) -> str:
     """Say what loading the files did."""
-    created = sum(report.created for report in reports)
-    changed = sum(report.changed for report in reports)
-    unchanged = sum(report.unchanged for report in reports)
-    removed = sum(report.removed for report in reports)
-    if not (created or changed or removed):
-        return f"All {unchanged} entries of the files were there already; nothing changed."
+    if not (report.created or report.changed or report.removed):
+        return f"All {report.unchanged} entries of the files were there already."
     return (
-        f"{created} entries added, {changed} changed, {unchanged} as they were, {removed} removed."
+        f"{report.created} entries added, {report.changed} changed, "
+        f"{report.unchanged} as they were, {report.removed} removed."
     )
 
 

@@ -167,12 +167,11 @@ def _crew_tasks(session: Session) -> tuple[roster_problem.CrewTask, ...]:
     open_by_key = {kept.task.key: kept for kept in open_tasks}
     required = [kept for kept in open_tasks if kept.id in planned]
     spare = [kept for kept in open_tasks if _is_spare(kept, planned, open_by_key, day_of(session))]
-    keys = {kept.task.key: TaskId(kept.id) for kept in (*required, *spare[:SPARE_TASKS])}
     return tuple(
-        _crew_task(kept, min(planned[kept.id], kept.units_open), keys, open_by_key, required=True)
+        _crew_task(kept, min(planned[kept.id], kept.units_open), open_by_key, required=True)
         for kept in required
     ) + tuple(
-        _crew_task(kept, kept.units_open, keys, open_by_key, required=False)
+        _crew_task(kept, kept.units_open, open_by_key, required=False)
         for kept in spare[:SPARE_TASKS]
     )
 
@@ -211,7 +210,6 @@ def _waits_for(
 def _crew_task(
     kept: KeptTask,
     units: int,
-    keys: dict[str, TaskId],
     open_by_key: dict[str, KeptTask],
     *,
     required: bool,
@@ -236,6 +234,7 @@ def _crew_task(
         heavy=task.heavy,
         kneeling=task.kneeling,
         opens_ground=task.opens_ground,
-        closes=keys.get(task.closes) if task.closes else None,
+        # Known even where its boring is not of this session, so that the rule book can refuse it.
+        closes=TaskId(open_by_key[task.closes].id) if task.closes in open_by_key else None,
         after=_waits_for(task, open_by_key),
     )

@@ -17,7 +17,6 @@ from orchard.queries.accounts import load_role_examples
 from orchard.queries.pages import load_plan_page, load_plan_titles
 from orchard.queries.plans import load_hardness, load_place, load_pockets
 from orchard.queries.sites import find_site_id
-from orchard.services.import_ground import import_ground
 from orchard.services.tasks import TaskChanges, publish_tasks
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import Progress
@@ -27,7 +26,7 @@ from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import SessionRoster, find_current_roster
 from scheduling.queries.seasons import SeasonTitle, load_season_page, load_season_titles
 from scheduling.queries.sessions import load_upcoming
-from scheduling.services.import_season import import_season
+from scheduling.services.import_season import import_folder
 from scheduling.services.papers import write_papers
 from scheduling.services.publish import publish_roster
 from scheduling.services.rosters import propose_roster
@@ -97,7 +96,7 @@ class Command(BaseCommand):
             ) from problem
 
     def _load(self, at: datetime) -> int:
-        reports = [import_ground(FIXTURES, at=at), import_season(FIXTURES, at=at)]
+        report = import_folder(FIXTURES, at=at)
         site_id = find_site_id(_site_slug())
         if site_id is None:
             raise CommandError("The fixtures name no site. Restore fixtures/site.toml.")
@@ -105,7 +104,7 @@ class Command(BaseCommand):
         self._say(account.heading(1, "The ground"))
         self._say(
             *account.tell_ground(place, len(load_pockets(site_id)), load_hardness(site_id)),
-            account.paragraph(account.tell_import(reports)),
+            account.paragraph(account.tell_import(report)),
         )
         return site_id
 
