@@ -150,9 +150,14 @@ if env.bool("ORCHARD_BEHIND_PROXY", default=False):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 CSRF_TRUSTED_ORIGINS = env.list("ORCHARD_TRUSTED_ORIGINS", default=[])
 
+# --- how long the planner may search when a page asks it to ------------------------------------
+SEASON_SECONDS = env.float("ORCHARD_SEASON_SECONDS", default=15.0)
+ROSTER_SECONDS = env.float("ORCHARD_ROSTER_SECONDS", default=8.0)
+
 # --- static files, mail, language ------------------------------------------------------------
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
+STATIC_ROOT.mkdir(exist_ok=True)  # or the file server warns at every start
 WHITENOISE_USE_FINDERS = True  # nothing to collect on a laptop; collectstatic works as well
 CRISPY_ALLOWED_TEMPLATE_PACKS = "bootstrap5"
 CRISPY_TEMPLATE_PACK = "bootstrap5"

@@ -31,7 +31,11 @@ class InviteState(models.Model):
 
 
 class Message(models.Model):
-    """One mail, with its calendar part when it has one."""
+    """One mail, with its calendar part when it has one.
+
+    `taken_at` is when a sender took it in hand: two senders never send it twice,
+    and what a broken sender left in hand is taken again later.
+    """
 
     to = models.EmailField()
     subject = models.CharField(max_length=200)
@@ -39,6 +43,7 @@ class Message(models.Model):
     method = models.CharField(max_length=10, blank=True)
     calendar = models.BinaryField(default=b"", blank=True)
     made_at = models.DateTimeField()
+    taken_at = models.DateTimeField(null=True, blank=True)
     sent_at = models.DateTimeField(null=True, blank=True)
     failure = models.CharField(max_length=200, blank=True)
 

@@ -3,6 +3,7 @@
 from dataclasses import asdict
 from datetime import datetime
 
+from django.conf import settings
 from django.db import transaction
 from django.db.models import Max
 
@@ -42,7 +43,7 @@ def propose_roster(
     result = solve_roster(
         problem,
         all_conditions(problem),
-        limits or Limits(),
+        limits or Limits(seconds=settings.ROSTER_SECONDS),
         on_progress=on_progress,
         should_stop=should_stop,
     )

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from django.conf import settings
 from django.db import transaction
 
 from scheduling.domain.capacity import gather_units, spread_units
@@ -36,7 +37,7 @@ def plan_season(
     open_season = load_open_season(season_id, at=at)
     result = solve_season(
         open_season.problem,
-        limits or Limits(seconds=15.0),
+        limits or Limits(seconds=settings.SEASON_SECONDS),
         on_progress=on_progress,
         should_stop=should_stop,
         keep=gather_units(open_season.problem, open_season.promised),
