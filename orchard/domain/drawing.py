@@ -5,6 +5,7 @@ by `svg` for the screen and by the sheets for paper. Not for quantities: what is
 drawn was worked out before.
 """
 
+from orchard.domain.boreholes import find_pegs
 from orchard.domain.drawing_frame import Frame, frame_on, pick_bar_m, pick_scale, place_labels
 from orchard.domain.drawing_labels import (
     context_labels,
@@ -77,7 +78,7 @@ _AREA_PENS = {
 _HOLE_RADIUS_M = 0.05  # a 100 mm hole; invented default, a task does not carry its auger's width
 _HOLE_LEAST_MM = 0.8
 _TRUNK_LEAST_MM = 0.5
-_MARGIN_SHARE = 0.08
+_MARGIN_SHARE = 0.03
 _MARGIN_LEAST_M = 0.4
 
 
@@ -130,8 +131,8 @@ def build_task_drawing(place: Place, pockets: tuple[Pocket, ...], task: PlannedT
     Args:
         place: The site.
         pockets: Its pockets.
-        task: The task; its extent is that of its ground, trees, holes and
-            pocket, or of its area when it names none of them.
+        task: The task; its extent is that of its holes and their pegs, or of its
+            ground, trees and pocket, or of its area when it names none of them.
 
     Raises:
         GroundError: If there is nothing to draw or a corridor cannot be drawn.
@@ -174,9 +175,13 @@ def build_task_drawing(place: Place, pockets: tuple[Pocket, ...], task: PlannedT
 def _work_extent(
     place: Place, pockets: tuple[Pocket, ...], trees: tuple[Tree, ...], task: PlannedTask
 ) -> Extent:
-    points = [point for outline in task.ground for point in outline]
-    points += [point for pocket in pockets for point in pocket.outline]
-    points += [hole.at for hole in task.holes]
+    points = [hole.at for hole in task.holes]
+    if task.holes:
+        # A task may bore part of a pocket; its holes and the pegs are what the crew needs large.
+        points += [peg for pocket in pockets for peg in find_pegs(pocket)]
+    else:
+        points += [point for outline in task.ground for point in outline]
+        points += [point for pocket in pockets for point in pocket.outline]
     for tree in trees:
         reach = Extent(*tree.position, *tree.position).grown(tree.canopy_radius_m or 0.5)
         points += [(reach.west, reach.south), (reach.east, reach.north)]

@@ -4,15 +4,17 @@ For every output of the drawing model. Not for looks (`pens`) and not for what i
 drawn (`drawing`).
 """
 
+import math
 from dataclasses import dataclass
 
-from orchard.domain.drawing_parts import Anchor, Drawing, Extent, Label
+from orchard.domain.drawing_parts import Anchor, Dimension, Drawing, Extent, Label
 from orchard.domain.errors import GroundError
 from orchard.domain.place import Point
 
 SCALES = (10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000)
 _BAR_LENGTHS_M = (0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
 _LONGEST_BAR_MM = 50.0
+_TILE_MM = 10.0
 _LETTER_WIDTH = 0.62  # of the letter height given as size: DejaVu Sans figures are 0.636 em
 
 
@@ -101,32 +103,81 @@ def label_box(label: Label, frame: Frame) -> Extent:
     return Extent(left, low, left + width, low + label.size_mm)
 
 
+def fits_dimension(dimension: Dimension, frame: Frame) -> bool:
+    """Say whether a dimension's line is as long as its words; a shorter one is not drawn."""
+    words_mm = len(dimension.text) * dimension.size_mm * _LETTER_WIDTH
+    return frame.to_mm(math.dist(dimension.start, dimension.end)) >= words_mm
+
+
+def dimension_box(dimension: Dimension, frame: Frame) -> Extent:
+    """Return the paper the words of a dimension cover, in millimetres.
+
+    The square round the words, whichever way they are turned.
+    """
+    (x1, y1), (x2, y2) = frame.place(dimension.start), frame.place(dimension.end)
+    length = math.hypot(x2 - x1, y2 - y1) or 1.0
+    # Words stand above their line as read, so a way that runs west has them on its right.
+    side = -1 if x2 < x1 - 0.01 else 1
+    lift = dimension.aside_mm + side * dimension.size_mm / 2
+    middle = ((x1 + x2) / 2 - (y2 - y1) / length * lift, (y1 + y2) / 2 + (x2 - x1) / length * lift)
+    along = len(dimension.text) * dimension.size_mm * _LETTER_WIDTH / 2
+    level, steep = abs(x2 - x1) / length, abs(y2 - y1) / length
+    across = dimension.size_mm / 2
+    half_width = along * level + across * steep
+    half_height = along * steep + across * level
+    return Extent(
+        middle[0] - half_width,
+        middle[1] - half_height,
+        middle[0] + half_width,
+        middle[1] + half_height,
+    )
+
+
 def place_labels(drawing: Drawing, frame: Frame) -> tuple[Label, ...]:
-    """Return the labels that can be read: inside the frame and clear of one another.
+    """Return the labels that can be read: inside the frame, clear of dimensions and one another.
 
     Earlier labels win, so builders list what matters most first.
     """
     paper = Extent(0.0, 0.0, frame.width_mm, frame.height_mm)
+    shapes = [shape for layer in drawing.layers for shape in layer.shapes]
+    taken = _Taken()
+    for shape in shapes:
+        if isinstance(shape, Dimension) and fits_dimension(shape, frame):
+            taken.add(dimension_box(shape, frame))
     kept: list[Label] = []
-    cells: dict[tuple[int, int], list[Extent]] = {}
-    for layer in drawing.layers:
-        for shape in layer.shapes:
-            if not isinstance(shape, Label):
-                continue
+    for shape in shapes:
+        if isinstance(shape, Label) and _has_room(shape, frame):
             box = label_box(shape, frame)
-            inside = box.west >= 0 and box.south >= 0
-            if not (inside and box.east <= paper.east and box.north <= paper.north):
-                continue
-            tiles = _tiles(box)
-            if any(box.touches(other) for tile in tiles for other in cells.get(tile, ())):
-                continue
-            kept.append(shape)
-            for tile in tiles:
-                cells.setdefault(tile, []).append(box)
+            if paper.holds(box) and not taken.touches(box):
+                kept.append(shape)
+                taken.add(box)
     return tuple(kept)
 
 
-def _tiles(box: Extent, size_mm: float = 10.0) -> tuple[tuple[int, int], ...]:
-    columns = range(int(box.west // size_mm), int(box.east // size_mm) + 1)
-    rows = range(int(box.south // size_mm), int(box.north // size_mm) + 1)
+def _has_room(label: Label, frame: Frame) -> bool:
+    # Letters and a mark of about 2 mm share the ground between two neighbours.
+    return label.room_m == 0 or frame.to_mm(label.room_m) >= label.size_mm + 2.0
+
+
+class _Taken:
+    """Boxes of paper by tile, so that a large drawing is not searched again and again."""
+
+    def __init__(self) -> None:
+        self._tiles: dict[tuple[int, int], list[Extent]] = {}
+
+    def add(self, box: Extent) -> None:
+        """Note a box."""
+        for tile in _tiles(box):
+            self._tiles.setdefault(tile, []).append(box)
+
+    def touches(self, box: Extent) -> bool:
+        """Say whether a box shares paper with one noted before."""
+        return any(
+            box.touches(other) for tile in _tiles(box) for other in self._tiles.get(tile, ())
+        )
+
+
+def _tiles(box: Extent) -> tuple[tuple[int, int], ...]:
+    columns = range(int(box.west // _TILE_MM), int(box.east // _TILE_MM) + 1)
+    rows = range(int(box.south // _TILE_MM), int(box.north // _TILE_MM) + 1)
     return tuple((column, row) for column in columns for row in rows)

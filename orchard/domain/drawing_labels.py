@@ -32,17 +32,25 @@ def sorted_trees(place: Place) -> tuple[Tree, ...]:
 
 
 def hole_labels(holes: tuple[Hole, ...]) -> Iterable[Label]:
-    """Yield hole numbers, those that help most in counting first."""
+    """Yield hole numbers: the first, the last and the tens always, the rest where there is room."""
     last = max((hole.number for hole in holes), default=0)
+    spacing_m = _nearest_m(holes)
 
-    def rank(hole: Hole) -> tuple[int, int]:
-        if hole.number in (1, last):
-            return (0, hole.number)
-        rounds = next((i for i, step in enumerate((10, 5, 2), 1) if hole.number % step == 0), 4)
-        return (rounds, hole.number)
+    def is_kept(hole: Hole) -> bool:
+        return hole.number in (1, last) or hole.number % 10 == 0
 
-    for hole in sorted(holes, key=rank):
-        yield Label(hole.at, str(hole.number), Tone.DARK, 2.9, up_mm=1.3, anchor=Anchor.MIDDLE)
+    for hole in sorted(holes, key=lambda hole: (not is_kept(hole), hole.number)):
+        room_m = 0.0 if is_kept(hole) else spacing_m
+        yield Label(
+            hole.at, str(hole.number), Tone.DARK, 2.8, 0.0, 1.2, Anchor.MIDDLE, room_m=room_m
+        )
+
+
+def _nearest_m(holes: tuple[Hole, ...]) -> float:
+    """Return the distance from the first hole to its nearest neighbour, 0 without one."""
+    if len(holes) < 2:
+        return 0.0
+    return min(math.dist(holes[0].at, other.at) for other in holes[1:])
 
 
 def tree_labels(trees: tuple[Tree, ...], tone: Tone) -> Iterable[Label]:

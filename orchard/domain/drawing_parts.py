@@ -64,7 +64,8 @@ class Stroke:
 class Label:
     """Words at a place. Size and shifts are millimetres on paper, y upwards.
 
-    `backed` words stand on a white ground, so that lines under them do not hide them.
+    With `room_m` the label is left out when that much ground is too small on paper
+    for it. `backed` words stand on a white ground, so that lines under them do not hide them.
     A label that would cover an earlier one, or leave the sheet, is left out.
     """
 
@@ -77,6 +78,7 @@ class Label:
     anchor: Anchor = Anchor.START
     pen: Pen = Pen.NOTE
     backed: bool = False
+    room_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +145,15 @@ class Extent:
             and other.west <= self.east
             and self.south <= other.north
             and other.south <= self.north
+        )
+
+    def holds(self, other: "Extent") -> bool:
+        """Say whether another extent lies wholly inside this one."""
+        return (
+            self.west <= other.west
+            and other.east <= self.east
+            and self.south <= other.south
+            and other.north <= self.north
         )
 
 

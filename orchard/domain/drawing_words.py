@@ -68,22 +68,21 @@ def describe_task(place: Place, task: PlannedTask, extent: Extent) -> str:
     Args:
         place: The site, for the nearest tree and the services near by.
         task: The task.
-        extent: The ground of the work, without margin.
+        extent: The ground of the work with its pegs, without margin.
     """
     sentences = [f"{task.title}, {task.where}; north is up."]
     if task.trees:
         tags = sorted(task.trees, key=natural_key)
         sentences.append(f"Drawn dark: {'tree' if len(tags) == 1 else 'trees'} {list_words(tags)}.")
     if task.pocket:
-        sentences.append(
-            f"Drawn dark: pocket {task.pocket}, {extent.width_m:.1f} m from west to east and "
-            f"{extent.height_m:.1f} m from south to north."
-        )
+        sentences.append(f"Drawn dark: pocket {task.pocket}.")
     if task.holes:
         numbers = sorted(hole.number for hole in task.holes)
         first = min(task.holes, key=lambda hole: hole.number)
         sentences.append(
-            f"{count_words(len(numbers), 'core hole')}, numbered {numbers[0]} to {numbers[-1]}."
+            f"{count_words(len(numbers), 'core hole')}, numbered {numbers[0]} to {numbers[-1]}, "
+            f"on ground of {extent.width_m:.1f} m from west to east and "
+            f"{extent.height_m:.1f} m from south to north."
         )
         others_at = [hole.at for hole in task.holes if hole is not first]
         if others_at:

@@ -27,6 +27,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from orchard.domain.drawing_frame import (
     Frame,
+    fits_dimension,
     frame_on,
     label_box,
     pick_bar_m,
@@ -228,9 +229,9 @@ def _label(label: Label, frame: Frame) -> str:
 
 def _dimension(shape: Dimension, frame: Frame) -> str:
     (x1, y1), (x2, y2) = _at(frame, shape.start), _at(frame, shape.end)
-    length = math.hypot(x2 - x1, y2 - y1)
-    if length == 0:
+    if not fits_dimension(shape, frame):
         return ""
+    length = math.hypot(x2 - x1, y2 - y1)
     turn = math.degrees(math.atan2(y2 - y1, x2 - x1))
     aside = -shape.aside_mm  # left of the way is upwards, and y runs down
     lines = [(0.0, aside, length, aside)]

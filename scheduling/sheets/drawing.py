@@ -29,7 +29,7 @@ from orchard.domain.drawing import (
     pick_scale,
     place_labels,
 )
-from orchard.domain.drawing_frame import label_box
+from orchard.domain.drawing_frame import fits_dimension, label_box
 from orchard.domain.drawing_parts import shape_extent
 from orchard.domain.pens import Tone
 from orchard.domain.place import Point
@@ -187,9 +187,9 @@ def _draw_label(canvas: Any, frame: Frame, label: Label) -> None:
 
 def _draw_dimension(canvas: Any, frame: Frame, shape: Dimension) -> None:
     (x1, y1), (x2, y2) = frame.place(shape.start), frame.place(shape.end)
-    length = math.hypot(x2 - x1, y2 - y1)
-    if length == 0:
+    if not fits_dimension(shape, frame):
         return
+    length = math.hypot(x2 - x1, y2 - y1)
     canvas.saveState()
     canvas.translate(x1, y1)
     canvas.rotate(math.degrees(math.atan2(y2 - y1, x2 - x1)))

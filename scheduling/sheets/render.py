@@ -19,7 +19,7 @@ from scheduling.sheets.parts import DayPack
 
 __all__ = ["Paper", "build_day_pack", "render_day_pack"]
 
-_FOOT_PT = 8.5
+_FOOT_PT = 8.0
 _TOTAL_FORM = "page-total"
 
 

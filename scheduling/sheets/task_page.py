@@ -115,7 +115,7 @@ def _tail(sheet: TaskSheet, width: float, size: float) -> list[Flowable]:
     parts: list[Flowable] = []
     if sheet.crews:
         rows = [(crew.round, ", ".join(crew.people), crew.amount) for crew in sheet.crews]
-        widths = (26 * MM, width - 54 * MM, 28 * MM)
+        widths = (30 * MM, width - 66 * MM, 36 * MM)
         parts.append(ledger(("Round", "Crew", "To do"), rows, widths, size=size))
     if sheet.steps:
         parts += [text("How", label), numbered(sheet.steps, width, size)]

@@ -78,7 +78,12 @@ def rounds_words(day: Day, named: NamedTask) -> str:
     rounds = [str(number + 1) for number in day.rounds_of(named.day_task.id)]
     if not rounds:
         return "no crew"
-    return f"round {rounds[0]}" if len(rounds) == 1 else f"rounds {joined(rounds)}"
+    if len(rounds) == 1:
+        return f"round {rounds[0]}"
+    numbers = day.rounds_of(named.day_task.id)
+    if len(rounds) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
+        return f"rounds {rounds[0]} to {rounds[-1]}"
+    return f"rounds {joined(rounds)}"
 
 
 def _amounts(day: Day, named: NamedTask) -> tuple[str, ...]:
@@ -146,19 +151,32 @@ def _load_words(need: MaterialNeed) -> str:
 
 
 def _crews(day: Day, named: NamedTask) -> tuple[CrewRound, ...]:
+    """Return the crews by round; rounds in a row with the same crew share a line."""
     task_id, unit = named.day_task.id, named.day_task.task.unit
-    lines = []
+    runs: list[tuple[tuple[str, ...], list[int]]] = []
     for number in day.rounds_of(task_id):
-        times = day.roster.session.rounds[number]
-        units = day.units.get((task_id, number), 0)
-        lines.append(
-            CrewRound(
-                round=f"{times.number}, {time_words(times.starts_at)}",
-                people=crew_words(day.crews[(task_id, number)]),
-                amount=unit_words(units, unit),
-            )
-        )
+        people = crew_words(day.crews[(task_id, number)])
+        if runs and runs[-1][0] == people and runs[-1][1][-1] == number - 1:
+            runs[-1][1].append(number)
+        else:
+            runs.append((people, [number]))
+    lines = []
+    for people, numbers in runs:
+        units = [day.units.get((task_id, number), 0) for number in numbers]
+        lines.append(CrewRound(_run_words(day, numbers), people, _units_words(units, unit)))
     return tuple(lines)
+
+
+def _run_words(day: Day, numbers: list[int]) -> str:
+    first, last = (day.roster.session.rounds[number] for number in (numbers[0], numbers[-1]))
+    rounds = f"{first.number}" if first is last else f"{first.number} to {last.number}"
+    return f"{rounds}, {time_words(first.starts_at)}"
+
+
+def _units_words(units: list[int], unit: str) -> str:
+    """Return “12 holes”, or “12, 12, 8 holes” for a run of rounds."""
+    earlier = "".join(f"{count}, " for count in units[:-1])
+    return earlier + unit_words(units[-1], unit)
 
 
 def _stop_when(named: NamedTask) -> tuple[str, ...]:

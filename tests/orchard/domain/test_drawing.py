@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from orchard.domain.drawing import (
+    Dimension,
     Disc,
     Drawing,
     Extent,
@@ -25,7 +26,13 @@ from orchard.domain.drawing import (
     pick_scale,
     place_labels,
 )
-from orchard.domain.drawing_frame import SCALES, DrawingTooLarge, label_box
+from orchard.domain.drawing_frame import (
+    SCALES,
+    DrawingTooLarge,
+    dimension_box,
+    fits_dimension,
+    label_box,
+)
 from orchard.domain.errors import GroundError
 from orchard.domain.geometry import no_boring_radius_m
 from tests.scheduling.sheets import packed_day
@@ -159,15 +166,16 @@ def test_a_task_that_opens_no_ground_draws_no_boring_circles():
 
 def test_a_task_drawing_is_zoomed_to_the_work():
     extent = build_task_drawing(PLACE, POCKETS, CORE).extent
-    # Pocket P1 is 4.8 m by 4.2 m; the margin is 0.4 m a side.
-    assert extent.width_m == pytest.approx(5.6)
-    assert extent.height_m == pytest.approx(5.0)
+    # Pegs at the pocket's south corners, 4.8 m apart; 6 rows 0.75 m apart, the first 0.05 m
+    # north of the pegs: 3.8 m. The margin is 0.4 m a side.
+    assert extent.width_m == pytest.approx(5.6, abs=0.001)
+    assert extent.height_m == pytest.approx(3.8 + 0.8, abs=0.001)
 
 
 def test_a_task_drawing_says_what_is_dark_and_how_to_find_it():
     words = build_task_drawing(PLACE, POCKETS, CORE).description
-    assert "pocket P1, 4.8 m from west to east and 4.2 m from south to north" in words
-    assert "42 core holes, numbered 1 to 42" in words
+    assert "Drawn dark: pocket P1." in words
+    assert "42 core holes, numbered 1 to 42, on ground of 4.8 m from west to east" in words
     # Hole 1 at (15.65, 10.45) and T02 at (13.5, 8): √(2.15² + 2.45²) = 3.26 m, by hand.
     assert "Hole 1 is 3.3 m north-east of tree T02" in words
     feed = build_task_drawing(PLACE, POCKETS, FEED).description
@@ -212,21 +220,47 @@ def test_labels_that_are_kept_cover_neither_one_another_nor_the_edge(count, scal
         assert bool(boxes) or not fits
 
 
-def test_hole_numbers_thin_out_from_the_round_ones_when_there_is_no_room():
+def test_hole_numbers_thin_out_to_the_tens_when_there_is_no_room():
     drawing = build_task_drawing(PLACE, POCKETS, CORE)
-    roomy = frame_on(drawing, 50, 180, 120)
-    tight = frame_on(drawing, 250, 60, 60)
-    at_50 = {label.text for label in place_labels(drawing, roomy)}
-    at_250 = {label.text for label in place_labels(drawing, tight)}
-    assert {str(number) for number in range(1, 43)} <= at_50
-    numbers = {text for text in at_250 if text.isdigit()}
-    assert {"10", "20", "30"} <= numbers
-    assert len(numbers) < 42
+
+    def numbers_at(scale):
+        labels = place_labels(drawing, frame_on(drawing, scale, 180, 120))
+        return {int(label.text) for label in labels if label.text.isdigit()}
+
+    # Holes are 0.75 m apart: 15 mm at 1:50, 3 mm at 1:250, where 2.8 mm figures do not fit.
+    assert numbers_at(50) == set(range(1, 43))
+    assert numbers_at(250) <= {1, 10, 20, 30, 40, 42}
+    assert {10, 20, 30} <= numbers_at(250)
+
+
+def test_no_name_covers_a_distance():
+    drawing = build_task_drawing(PLACE, POCKETS, FEED)
+    frame = frame_on(drawing, 100, 180, 180)
+    distances = [
+        dimension_box(shape, frame)
+        for layer in drawing.layers
+        for shape in layer.shapes
+        if isinstance(shape, Dimension)
+    ]
+    assert len(distances) == 3
+    assert {"T01", "T02", "T10"} <= {label.text for label in place_labels(drawing, frame)}
+    for label in place_labels(drawing, frame):
+        assert not any(label_box(label, frame).touches(box) for box in distances)
+
+
+def test_a_distance_too_short_for_its_words_gives_way_to_the_names():
+    drawing = build_task_drawing(PLACE, POCKETS, FEED)
+    # A radius of 1.6 to 2.0 m is 8 to 10 mm at 1:200; “1.60 m” in 2.8 mm type takes 10.4 mm.
+    frame = frame_on(drawing, 200, 100, 100)
+    distances = [s for layer in drawing.layers for s in layer.shapes if isinstance(s, Dimension)]
+    assert not any(fits_dimension(distance, frame) for distance in distances)
+    names = {label.text for label in place_labels(drawing, frame)}
+    assert {"T01", "T02", "T10"} <= names
 
 
 def test_dimensions_state_the_distance_between_their_ends():
     drawing = build_task_drawing(PLACE, POCKETS, CORE)
-    dimensions = [s for layer in drawing.layers for s in layer.shapes if hasattr(s, "aside_mm")]
+    dimensions = [s for layer in drawing.layers for s in layer.shapes if isinstance(s, Dimension)]
     assert dimensions
     for dimension in dimensions:
         assert dimension.text == f"{math.dist(dimension.start, dimension.end):.2f} m"

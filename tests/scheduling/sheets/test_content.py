@@ -44,12 +44,13 @@ def test_the_lead_comes_first_and_a_class_comes_last_and_counted(pack):
     assert sheet(pack, "D").crews[0].people == ("Hanna O.", "Priya F.", "Class 7b: 12 pupils")
 
 
-def test_rounds_are_counted_from_one_and_carry_their_units(pack):
+def test_rounds_are_counted_from_one_and_those_with_the_same_crew_share_a_line(pack):
     assert [(crew.round, crew.amount) for crew in sheet(pack, "B").crews] == [
-        ("2, 10:15", "6 holes"),
-        ("3, 11:00", "12 holes"),
+        ("2 to 3, 10:15", "6, 12 holes"),
         ("4, 11:45", "24 holes"),
     ]
+    # The same crew, but with another round between: two lines.
+    assert [crew.round for crew in sheet(pack, "C").crews] == ["1, 09:30", "3, 11:00"]
 
 
 def test_amounts_are_todays_share_in_loads_a_person_can_picture(pack):
