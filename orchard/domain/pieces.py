@@ -227,9 +227,18 @@ def describe_where(place: Place, area: str, tags: Sequence[str]) -> str:
     Args:
         place: The site, for the area's name.
         area: The area's code.
-        tags: One tag or more, in order; three or more following numbers become a run.
+        tags: One tag or more, in order.
     """
     name = next((found.name for found in place.areas if found.code == area), area)
+    return f"{name}, {'tree' if len(tags) == 1 else 'trees'} {list_tags(tags)}"
+
+
+def list_tags(tags: Sequence[str]) -> str:
+    """Return tags in words: "T1 to T4, T6 and T9".
+
+    Args:
+        tags: One tag or more, in order; three or more following numbers become a run.
+    """
     runs: list[list[str]] = []
     for tag in tags:
         if runs and _follows(runs[-1][-1], tag):
@@ -237,8 +246,7 @@ def describe_where(place: Place, area: str, tags: Sequence[str]) -> str:
         else:
             runs.append([tag])
     parts = [part for run in runs for part in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else run)]
-    listed = parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
-    return f"{name}, {'tree' if len(tags) == 1 else 'trees'} {listed}"
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
 def _follows(tag: str, following: str) -> bool:

@@ -1,7 +1,7 @@
 """Mulch with wood chips: a deep layer of chips over the ring, off the bark."""
 
 from orchard.domain.materials import build_need, layer_volume_l
-from orchard.domain.pieces import Work, build_ring_pieces, build_task
+from orchard.domain.pieces import Work, build_ring_pieces, build_task, list_tags
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
     BreakdownContext,
@@ -73,7 +73,7 @@ class ChipMulch:
                 work,
                 piece,
                 line,
-                title=f"Mulch with chips {depth_mm:g} mm deep",
+                title=f"Mulch {list_tags(piece.trees)} with chips, {depth_mm:g} mm deep",
                 effort=effort,
                 materials=(
                     build_need(context.store, "chips", layer_volume_l(piece.area_m2, depth_mm)),

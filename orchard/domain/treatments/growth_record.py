@@ -1,6 +1,6 @@
 """Measure growth: the year's shoots and the stem's girth, to see whether it helps."""
 
-from orchard.domain.pieces import Work, build_task, build_tree_pieces
+from orchard.domain.pieces import Work, build_task, build_tree_pieces, list_tags
 from orchard.domain.plan import (
     Caution,
     PlannedTask,
@@ -66,7 +66,7 @@ class GrowthRecord:
                 work,
                 piece,
                 line,
-                title=f"Measure {piece.units} {'tree' if piece.units == 1 else 'trees'}",
+                title=f"Measure {list_tags(piece.trees)}",
                 effort=effort,
             )
             for piece in build_tree_pieces(

@@ -1,7 +1,7 @@
 """Topdress with compost: a thin layer of finished compost over the ring, off the bark."""
 
 from orchard.domain.materials import build_need, layer_volume_l
-from orchard.domain.pieces import Work, build_ring_pieces, build_task
+from orchard.domain.pieces import Work, build_ring_pieces, build_task, list_tags
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
     BreakdownContext,
@@ -72,7 +72,7 @@ class TopdressCompost:
                 work,
                 piece,
                 line,
-                title=f"Spread compost {depth_mm:g} mm deep",
+                title=f"Feed {list_tags(piece.trees)} with compost, {depth_mm:g} mm deep",
                 effort=effort,
                 materials=(
                     build_need(context.store, "compost", layer_volume_l(piece.area_m2, depth_mm)),

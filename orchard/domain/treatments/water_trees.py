@@ -2,7 +2,7 @@
 
 from orchard.domain.errors import ParameterOutOfRange
 from orchard.domain.materials import build_need
-from orchard.domain.pieces import Work, build_task, build_tree_pieces
+from orchard.domain.pieces import Work, build_task, build_tree_pieces, list_tags
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
     BreakdownContext,
@@ -73,7 +73,7 @@ class WaterTrees:
                 work,
                 piece,
                 line,
-                title=f"Water {piece.units} {'tree' if piece.units == 1 else 'trees'}",
+                title=f"Water {list_tags(piece.trees)}",
                 effort=effort,
                 materials=(build_need(context.store, "water", litres * piece.units),),
             )

@@ -2,7 +2,7 @@
 
 from orchard.domain.effort import Effort
 from orchard.domain.errors import ParameterOutOfRange
-from orchard.domain.pieces import Work, build_ring_pieces, build_task
+from orchard.domain.pieces import Work, build_ring_pieces, build_task, list_tags
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
     BreakdownContext,
@@ -76,13 +76,13 @@ class WeedRing:
         )
         work = _work(values["clearance_mm"], turf=values["cover"] == 3)
         return tuple(
-            build_task(work, piece, line, title=f"Weed {_rings(piece.trees)}", effort=effort)
+            build_task(work, piece, line, title=_title(piece.trees), effort=effort)
             for piece in pieces
         )
 
 
-def _rings(trees: tuple[str, ...]) -> str:
-    return "1 ring" if len(trees) == 1 else f"{len(trees)} rings"
+def _title(trees: tuple[str, ...]) -> str:
+    return f"Weed the {'ring' if len(trees) == 1 else 'rings'} of {list_tags(trees)}"
 
 
 def _work(clearance_mm: float, *, turf: bool) -> Work:
