@@ -4,7 +4,7 @@ Words come ready from `parts`; sizes and rules from `paper` and `tables`. The
 task sheet has its own module, `task_page`. Not for the document: `render` is.
 """
 
-from reportlab.platypus import Flowable, PageBreak, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
 
 from scheduling.sheets.drawing import SiteDrawing
 from scheduling.sheets.paper import MM, body_style, strong_style
@@ -33,7 +33,8 @@ from scheduling.sheets.tables import (
 from scheduling.sheets.task_page import build_task_page
 
 _WRITE_IN = 11 * MM
-_TAPE_COLUMNS = 3
+_ROOM_FOR_A_START = 40 * MM  # a heading, a table head and a few rows; else a new page
+_TAPE_COLUMNS = 4
 _MAP_LEAST = 80 * MM
 _MAP_MOST = 113 * MM
 
@@ -83,6 +84,7 @@ def briefing_sheet(pack: DayPack, width: float) -> list[Flowable]:
         ]
         widths = _shares(width, (6, 32, 32, 15, 15))
         story += [
+            CondPageBreak(_ROOM_FOR_A_START),
             heading("Today's work"),
             ledger(("", "Task", "Where", "How much", "When"), rows, widths),
         ]
@@ -118,9 +120,11 @@ def roster_sheet(roster: RosterTable, width: float) -> list[Flowable]:
         rows = [
             (crew.letter, crew.title, ", ".join(crew.people), crew.amount) for crew in block.crews
         ]
-        story.append(heading(block.heading))
+        story += [CondPageBreak(_ROOM_FOR_A_START), heading(block.heading)]
         if rows:
-            story.append(ledger(("", "Task", "Crew, lead first", "To do"), rows, widths))
+            # The round is in the head too, for a table that runs on to the next page.
+            heads = ("", f"{block.heading.partition(',')[0]}: task", "Crew, lead first", "To do")
+            story.append(ledger(heads, rows, widths))
         else:
             story.append(text("No crew works in this round."))
         if block.without_task:
@@ -155,7 +159,7 @@ def setting_out_sheet(sheet: SettingOutSheet, width: float, height: float) -> li
             row += [str(line.number), line.from_a, line.from_b]
         rows.append(row + [""] * (3 * _TAPE_COLUMNS - len(row)))
     heads = ("Hole", "A, m", "B, m") * _TAPE_COLUMNS
-    widths = _shares(width, (10, 12, 12) * _TAPE_COLUMNS)
+    widths = _shares(width, (10, 11, 11) * _TAPE_COLUMNS)
     head = [title(sheet.title), numbered(sheet.how, width)]
     table = ledger(heads, rows, widths, figures=tuple(range(3 * _TAPE_COLUMNS)))
     left = height - height_of([*head, table], width, height)
@@ -170,6 +174,7 @@ def kit_sheet(kit: KitList, width: float) -> list[Flowable]:
         rows = [("", t.name, str(t.needed), str(t.on_hand), t.note) for t in kit.tools]
         widths = _shares(width, (8, 34, 13, 13, 32))
         story += [
+            CondPageBreak(_ROOM_FOR_A_START),
             heading("Tools: the most used at once"),
             ledger(
                 ("Out", "Tool", "Needed", "On hand", "Note"),
@@ -184,11 +189,12 @@ def kit_sheet(kit: KitList, width: float) -> list[Flowable]:
         widths = _shares(width, (8, 28, 16, 18, 16, 14))
         heads = ("Here", "Material", "Loose", "Bags", "Loads", "Weight")
         story += [
+            CondPageBreak(_ROOM_FOR_A_START),
             heading("Materials: must be on the site before the first round"),
             ledger(heads, lines, widths, boxed=(0,)),
             text("Loose volume, as bought. Deliver to where the map shows the work."),
         ]
-    story.append(heading("Always"))
+    story += [CondPageBreak(_ROOM_FOR_A_START), heading("Always")]
     story += [text(f"□  {line}", body_style(12, spaceAfter=3)) for line in kit.always]
     return story
 

@@ -72,4 +72,4 @@ def figure_style(size: float = READ_OUTDOORS_PT) -> ParagraphStyle:
 
 
 TITLE = strong_style(18, spaceAfter=4)
-HEADING = strong_style(13, spaceBefore=8, spaceAfter=2, keepWithNext=1)
+HEADING = strong_style(13, spaceBefore=8, spaceAfter=2)

@@ -8,12 +8,12 @@ import time
 
 from scheduling.sheets.content import build_day_pack
 from scheduling.sheets.render import render_day_pack
-from tests.scheduling.sheets import packed_day
+from tests.scheduling.sheets import large_day
 
 
 def measure(people: int, tasks: int, holes: int) -> str:
     """Return one line with the sizes and the seconds taken."""
-    roster = packed_day.build_large(people, tasks, holes)
+    roster = large_day.build_large(people, tasks, holes)
     start = time.perf_counter()
     pack = build_day_pack(roster)
     worded = time.perf_counter()

@@ -13,7 +13,7 @@ from scheduling.sheets.content import build_day_pack
 from scheduling.sheets.paper import READ_OUTDOORS_PT, Paper
 from scheduling.sheets.parts import DayPack
 from scheduling.sheets.render import render_day_pack
-from tests.scheduling.sheets import packed_day
+from tests.scheduling.sheets import large_day, packed_day
 from tests.scheduling.sheets.reading import (
     find_page,
     find_task_page,
@@ -247,7 +247,7 @@ def test_table_heads_come_again_on_every_page(published, paper):
 
 
 def test_a_day_of_40_people_20_tasks_and_300_holes_prints():
-    large = packed_day.build_large()
+    large = large_day.build_large()
     assert sum(len(e.task.holes) for e in large.tasks if e.task.opens_ground) == 300
     data = render_day_pack(build_day_pack(large))
     texts = page_texts(data)
@@ -255,6 +255,15 @@ def test_a_day_of_40_people_20_tasks_and_300_holes_prints():
     assert f"page {len(texts)} of {len(texts)}" in texts[-1]
     assert all(person.name in text for person in large.people)
     assert all(f"{entry.task.title}" in text for entry in large.tasks)
+
+
+def test_a_round_that_runs_on_to_another_page_says_which_round_it_is():
+    data = render_day_pack(build_day_pack(large_day.build_large()))
+    texts = page_texts(data)
+    pages = texts[find_page(data, "Crew, lead first") : find_page(data, "Find your name")]
+    assert len(pages) > 1
+    for text in pages:
+        assert re.search(r"Round \d: task", text.partition("page ")[2][:60])
 
 
 def test_a_pack_is_plain_values(pack):
