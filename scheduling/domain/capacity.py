@@ -174,6 +174,7 @@ def _build_item(
         late_penalty=one_unit if open_task.finish_by is not None else 0,
         split_penalty=round(SPLIT_SHARE * 1000 * task.value_per_unit * open_task.units_open),
         units_in_one=size,
+        title=task.title,
     )
 
 

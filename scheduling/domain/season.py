@@ -57,7 +57,8 @@ class Item:
     `materials` are whole quantities per unit. `after` pairs an item with whether
     it may follow in the same session. `sessions` are those its window allows.
     A unit may stand for several of the task's own: `units_in_one` of them, the
-    last one perhaps for fewer.
+    last one perhaps for fewer. `title` names the item in sentences; without one
+    its id does.
     """
 
     id: ItemId
@@ -77,6 +78,7 @@ class Item:
     late_penalty: int = 0
     split_penalty: int = 0
     units_in_one: int = 1
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,3 +68,13 @@ def round_words(rounds: Sequence[int]) -> str:
 def stop(text: str) -> str:
     """Return the text with one full stop at its end; names may bring their own."""
     return text if text.endswith(".") else f"{text}."
+
+
+def unit_words(number: int, unit: str) -> str:
+    """Return a count with its unit: "1 hole", "12 holes", "8 m²".
+
+    Args:
+        number: How many.
+        unit: A noun in the singular, or a unit's symbol.
+    """
+    return f"{number} {unit}" if number == 1 or not unit.isalpha() else f"{number} {unit}s"

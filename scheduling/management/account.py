@@ -15,6 +15,7 @@ from orchard.services.tasks import TaskChanges
 from scheduling.domain.people import ADULT_AGE
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import SolveStatus
+from scheduling.domain.wording import unit_words
 from scheduling.queries.rosters import SessionRoster
 from scheduling.queries.seasons import PlanWorth, SeasonPage
 from scheduling.services.papers import WrittenPapers
@@ -65,7 +66,7 @@ def tell_ground(place: Place, pockets: int, hardness: tuple[AreaHardness, ...]) 
     lines = [
         paragraph(
             f"{place.name}: {len(place.trees)} trees ({kinds}), {len(place.areas)} areas, "
-            f"{pockets} pockets, {len(place.corridors)} buried-service corridors."
+            f"{pockets} pockets, buried-service corridors: {len(place.corridors)}."
         )
     ]
     lines += [bullet(f"Area {v.area} is {v.hardness}. {v.because}") for v in hardness]
@@ -154,22 +155,20 @@ def tell_coming(problem: RosterProblem) -> str:
 
 def tell_roster(roster: SessionRoster) -> list[str]:
     """Say what the roster gets done, how good it is, and what the rules say of it."""
-    value, bound = roster.value, roster.bound
     printed = roster.printed
     crews = {(a.round, a.task) for a in printed.roster.assignments}
     lines = [
         paragraph(
             f"Version {roster.version}, {STATUS_WORDS[SolveStatus(roster.status)]}, "
             f"{roster.seconds:.1f} s: {len(crews)} crews over {len(printed.session.rounds)} "
-            f"rounds, {len(printed.roster.assignments)} places filled. Required work left: "
-            f"{value['required_left']} (bound {bound['required_left']}); other work done: "
-            f"{value['other_done']} (bound {bound['other_done']})."
+            f"rounds, {len(printed.roster.assignments)} places filled. "
+            f"{_tell_value(roster.value, roster.bound)}"
         )
     ]
-    for task in printed.tasks:
-        lines.append(
-            bullet(f"{task.task.title}: {task.units_planned} {task.task.unit} ({task.task.where})")
-        )
+    lines += [
+        bullet(f"{task.task.title}: {unit_words(task.units_planned, task.task.unit)}")
+        for task in printed.tasks
+    ]
     found = len(roster.findings)
     lines.append(
         paragraph(
@@ -181,6 +180,21 @@ def tell_roster(roster: SessionRoster) -> list[str]:
     lines += [bullet(f"{f.severity}: {f.text} ({f.rule}, {f.source})") for f in roster.findings]
     lines += [bullet(reason) for reason in roster.unfilled]
     return lines
+
+
+def _tell_value(value: dict[str, int], bound: dict[str, int]) -> str:
+    """Say what a roster's staged value means: required work first, then spare work."""
+    if value["required_left"] == 0:
+        required = "All required work is done"
+    elif value["required_left"] == bound["required_left"]:
+        required = "Some required work stays undone, as little as can be"
+    else:
+        required = "Some required work stays undone, perhaps more than need be"
+    best = bound["other_done"]
+    if best <= 0:
+        return f"{required}; there is no spare work."
+    share = 100 * value["other_done"] / best
+    return f"{required}; of the spare work at least {share:.0f} % of what could be done is."
 
 
 def tell_papers(papers: WrittenPapers, receipt: PublishReceipt, folder: Path) -> list[str]:

@@ -71,9 +71,9 @@ class SessionPage:
         return min((line.minimum_age for line in self.work), default=None)
 
     @property
-    def titles(self) -> tuple[str, ...]:
-        """The titles of the work, in working order."""
-        return tuple(line.title for line in self.work)
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of work, in working order."""
+        return tuple(dict.fromkeys(line.kind for line in self.work))
 
     @property
     def hardness(self) -> str:
@@ -183,7 +183,7 @@ def _page(row: Session, work: tuple[WorkLine, ...]) -> SessionPage:
         season_code=row.season.code,
         season_name=row.season.name,
         on=day_of(row),
-        starts_at=row.starts_at,
+        starts_at=row.starts_at.astimezone(clock.ends_at().tzinfo),
         ends_at=clock.ends_at(),
         rounds=clock.round_times(),
         round_minutes=row.round_minutes,

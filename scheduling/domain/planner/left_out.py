@@ -9,8 +9,10 @@ from collections import Counter
 from scheduling.domain.people import ItemId
 from scheduling.domain.planner.season_terms import Block, SeasonTerms
 from scheduling.domain.season import PlannedUnits
+from scheduling.domain.wording import list_words
 
 MOST_SENTENCES = 15
+MOST_NAMES = 8
 
 
 def explain_left_out(terms: SeasonTerms, planned: tuple[PlannedUnits, ...]) -> tuple[str, ...]:
@@ -34,16 +36,26 @@ def explain_left_out(terms: SeasonTerms, planned: tuple[PlannedUnits, ...]) -> t
         left = block.units - sum(done[block.id, s] for s in block.sessions)
         if left > 0:
             reason = _reason(terms, block, done)
-            names = " with ".join(item.id for item in block.items)
-            kept_out.setdefault(reason, []).append(f"{names} ({left} of {block.units} units)")
+            kept_out.setdefault(reason, []).append(_name_left(block, left))
             worth[reason] += left * terms.worth(block, 0) if terms.problem.discount else left
     ordered = sorted(kept_out, key=lambda reason: (-worth[reason], reason))
-    sentences = [f"Left out because {r}: {', '.join(kept_out[r])}." for r in ordered]
+    sentences = [
+        f"Left out because {r}: {list_words(kept_out[r], most=MOST_NAMES)}." for r in ordered
+    ]
     if len(sentences) > MOST_SENTENCES:
         rest = sum(len(kept_out[reason]) for reason in ordered[MOST_SENTENCES - 1 :])
         sentences = sentences[: MOST_SENTENCES - 1]
         sentences.append(f"Left out for other reasons: {rest} more items.")
     return tuple(sentences)
+
+
+def _name_left(block: Block, left: int) -> str:
+    """Return the first item's name, as what closes holes goes with it, and how much is left."""
+    name = block.items[0].title or block.items[0].id
+    if left == block.units:
+        return f"{name} (all of it)"
+    parts = "units" if block.items[0].units_in_one == 1 else "parts"
+    return f"{name} ({left} of {block.units} {parts})"
 
 
 def _reason(terms: SeasonTerms, block: Block, done: Counter[tuple[ItemId, int]]) -> str:
@@ -59,7 +71,8 @@ def _reason(terms: SeasonTerms, block: Block, done: Counter[tuple[ItemId, int]])
             < blocks[before].units
         ]
         if waits:
-            found[f"what comes before is not finished in time ({', '.join(sorted(waits))})"] += 1
+            names = [blocks[b].items[0].title or blocks[b].items[0].id for b in sorted(waits)]
+            found[f"what comes before is not finished in time ({list_words(names)})"] += 1
         else:
             found[_what_runs_out(terms, block, session, done)] += 1
     return min(found, key=lambda text: (-found[text], text))

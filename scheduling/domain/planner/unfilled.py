@@ -15,7 +15,7 @@ from scheduling.domain.points import points_of
 from scheduling.domain.problem import CrewTask, RosterProblem
 from scheduling.domain.roster import Assignment, Roster
 from scheduling.domain.verify import find_violations
-from scheduling.domain.wording import list_words
+from scheduling.domain.wording import list_words, unit_words
 
 MOST_SENTENCES = 15
 MOST_TRIALS = 250  # each is one call of verify
@@ -85,7 +85,8 @@ class _Look:
         for task in self.problem.tasks:
             if task.required == required and self.left[task.id] > 0:
                 why = self._why_left(task)
-                part = f"“{task.title}” ({self.left[task.id]} of {task.units} × {task.unit})"
+                amount = unit_words(task.units, task.unit)
+                part = f"“{task.title}” ({self.left[task.id]} of {amount})"
                 kept.setdefault(why, []).append(part)
                 worth[why] += self.left[task.id] * task.value_per_unit
         head = "Required and not finished" if required else "Not finished"
