@@ -32,7 +32,11 @@ class PeopleForm(forms.Form):
         field = self.fields["people"]
         field.label = label
         field.initial = list(ticked)
-        field.choices = [(person.id, _words(person)) for person in people]
+        self.offer(people)
+
+    def offer(self, people: Iterable[HouseholdPerson]) -> None:
+        """Show these people to choose from."""
+        self.fields["people"].choices = [(person.id, _words(person)) for person in people]
 
     def person_ids(self) -> tuple[int, ...]:
         """Return who was ticked, in order of id."""

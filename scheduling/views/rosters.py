@@ -31,7 +31,7 @@ def show_roster(
     request: HttpRequest, standing: Standing, season: str, session: str
 ) -> HttpResponse:
     """Show a session's sign-ups, its roster by round and crew, and the findings."""
-    return _show(request, get_session(standing, season, session), None)
+    return show_answer(request, get_session(standing, season, session), None)
 
 
 @site_page("scheduling.make_roster")
@@ -45,7 +45,7 @@ def propose(request: HttpRequest, standing: Standing, season: str, session: str)
         messages.error(request, f"No roster was proposed. {error.message}")
     else:
         if result.roster is None:
-            return _show(request, page, result)
+            return show_answer(request, page, result)
         messages.success(request, "A draft roster is proposed. Read it, then publish it.")
     return redirect("roster", slug=standing.slug, season=season, session=session)
 
@@ -94,7 +94,10 @@ def send_day_pack(
     )
 
 
-def _show(request: HttpRequest, page: SessionPage, result: RosterResult | None) -> HttpResponse:
+def show_answer(
+    request: HttpRequest, page: SessionPage, result: RosterResult | None
+) -> HttpResponse:
+    """Show the session's page, with the planner's answer when it brought no roster."""
     roster = find_current_roster(page.id)
     findings = _gravest_first(roster)
     context = {

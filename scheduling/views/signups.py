@@ -35,6 +35,8 @@ def show_signup(
     if form is None and absent and session.is_open(timezone.now()):
         ticked = [person.id for person in absent] if len(absent) == 1 else []
         form = PeopleForm(people=absent, label=COMING, ticked=ticked)
+    elif form is not None:
+        form.offer(absent)  # it was checked against everybody, so that a second press does no harm
     leaving = None
     if coming and session.is_open(timezone.now()):
         ticked = [person.id for person in coming] if len(coming) == 1 else []

@@ -1,0 +1,190 @@
+"""The coordinator's session page: propose, read, publish, print."""
+
+from http import HTTPStatus
+from io import BytesIO
+
+import pytest
+from django.test import RequestFactory
+from pypdf import PdfReader
+
+from orchard.models import Task, User
+from orchard.queries.roles import find_standing
+from scheduling.domain.roster import RosterResult, SolveStatus
+from scheduling.models import (
+    Message,
+    Person,
+    PlannedWork,
+    Roster,
+    SeasonPlan,
+    Session,
+    SignUp,
+)
+from scheduling.queries.sessions import find_newest_session
+from scheduling.views.rosters import show_answer
+from tests.signed_in import COORDINATOR, LEAD, NOW, S02, SignIn
+
+
+@pytest.fixture
+def small_day(sign_in: SignIn) -> Session:
+    """S02 with five people and one ring to weed: solved in a moment."""
+    session = Session.objects.get(code="S02")
+    SignUp.objects.filter(session=session).delete()
+    for code in ("P01", "P02", "P03", "P05", "P08"):
+        SignUp.objects.create(
+            session=session,
+            person=Person.objects.get(code=code),
+            state=SignUp.State.CONFIRMED,
+            at=NOW,
+        )
+    task = Task.objects.filter(kind="weed").first()
+    assert task is not None
+    Task.objects.exclude(pk=task.pk).update(state=Task.State.DONE)
+    plan = SeasonPlan.objects.create(
+        season=session.season, made_at=NOW, status="best", seconds=1, seed=1, engine="1"
+    )
+    PlannedWork.objects.create(season_plan=plan, session=session, task=task, units=5, required=True)
+    return session
+
+
+def test_a_proposed_roster_is_a_draft_shown_by_round_and_crew(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    text = sign_in(COORDINATOR).post(f"{S02}/roster/propose/", follow=True).content.decode()
+
+    assert "draft roster</span>, version 1" in text
+    assert "Round 1, 09:50 to 10:20" in text
+    assert "Weed" in text
+    assert "every rule" in text
+    assert "Publish and send invites" in text
+    assert Roster.objects.get(session=small_day).state == Roster.State.DRAFT
+
+
+def test_publishing_twice_invites_once(sign_in: SignIn, small_day: Session) -> None:
+    client = sign_in(COORDINATOR)
+    client.post(f"{S02}/roster/propose/")
+    which = {"roster": Roster.objects.get(session=small_day).pk}
+
+    first = client.post(f"{S02}/roster/publish/", which, follow=True).content.decode()
+    mails = Message.objects.count()
+    client.post(f"{S02}/roster/publish/", which)
+
+    assert "Version 1 is published: 5 invites to send" in first
+    assert "published roster</span>, version 1" in first
+    assert Message.objects.count() == mails == 5
+
+
+def test_an_older_roster_than_the_newest_is_not_published_unseen(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    client = sign_in(COORDINATOR)
+    client.post(f"{S02}/roster/propose/")
+    seen = Roster.objects.get(session=small_day).pk
+    client.post(f"{S02}/roster/propose/")
+
+    text = client.post(f"{S02}/roster/publish/", {"roster": seen}, follow=True).content.decode()
+
+    assert "Nothing was published: a newer roster was made meanwhile." in text
+    assert not Roster.objects.filter(state=Roster.State.PUBLISHED).exists()
+
+
+def test_work_that_stays_undone_is_shown_with_its_reason(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    # Without anyone whose sign-off as a crew lead is in date no crew may work (LED-1).
+    for person in Person.objects.filter(signups__session=small_day):
+        person.skills.filter(skill="lead").delete()
+
+    text = sign_in(COORDINATOR).post(f"{S02}/roster/propose/", follow=True).content.decode()
+
+    assert "Why some places stay unfilled" in text
+    assert "left undone" in text
+
+
+def test_a_proven_impossible_day_says_what_stands_in_the_way(
+    sign_in: SignIn, small_day: Session, rf: RequestFactory
+) -> None:
+    request = rf.get("/")
+    request.user = User.objects.get(email=COORDINATOR)
+    request.standing = find_standing(user_id=request.user.pk, slug="traverser-yard")
+    page = find_newest_session(site_id=small_day.season.site_id, code="S02")
+    result = RosterResult(
+        status=SolveStatus.IMPOSSIBLE,
+        roster=None,
+        value=None,
+        bound=None,
+        seconds=0.1,
+        seed=1,
+        conflicts=("Ana is fixed at coring, and Ana is 9 years old.",),
+    )
+
+    text = show_answer(request, page, result).content.decode()
+
+    assert "impossible</span> – no roster obeys all rules" in text
+    assert "Ana is fixed at coring, and Ana is 9 years old." in text
+    assert "no roster yet" in text
+
+
+def test_nobody_signed_up_is_answered_with_a_sentence(sign_in: SignIn, small_day: Session) -> None:
+    SignUp.objects.filter(session=small_day).delete()
+
+    text = sign_in(COORDINATOR).post(f"{S02}/roster/propose/", follow=True).content.decode()
+
+    assert "No roster was proposed. Nobody is signed up for S02." in text
+    assert "no roster yet" in text
+
+
+def test_a_broken_rule_is_shown_and_keeps_the_roster_from_being_published(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    client = sign_in(COORDINATOR)
+    client.post(f"{S02}/roster/propose/")
+    for person in Person.objects.filter(signups__session=small_day):
+        person.skills.filter(skill="lead").delete()
+
+    page = client.get(f"{S02}/roster/").content.decode()
+    which = {"roster": Roster.objects.get(session=small_day).pk}
+    answer = client.post(f"{S02}/roster/publish/", which, follow=True).content.decode()
+
+    assert "#LED-1" in page
+    assert "The roster cannot be published like this." in page
+    assert "Publish and send invites" not in page
+    assert "Nothing was published." in answer
+    assert Roster.objects.get(session=small_day).state == Roster.State.DRAFT
+
+
+def test_a_session_lead_reads_the_roster_but_finds_no_button(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    sign_in(COORDINATOR).post(f"{S02}/roster/propose/")
+
+    text = sign_in(LEAD).get(f"{S02}/roster/").content.decode()
+
+    assert "Round 1" in text
+    assert "Publish and send invites" not in text
+    assert "Propose" not in text
+
+
+# ISO 216: A4 is 210 by 297 mm; US Letter is 8.5 by 11 inches. 72 points to the inch.
+@pytest.mark.parametrize(("paper", "width_pt"), [("a4", 210 / 25.4 * 72), ("letter", 8.5 * 72)])
+def test_the_day_pack_comes_on_the_paper_asked_for(
+    sign_in: SignIn, small_day: Session, paper: str, width_pt: float
+) -> None:
+    client = sign_in(COORDINATOR)
+    client.post(f"{S02}/roster/propose/")
+
+    answer = client.get(f"{S02}/day-pack-{paper}.pdf")
+
+    first = PdfReader(BytesIO(answer.content)).pages[0]
+    assert answer.headers["Content-Type"] == "application/pdf"
+    assert float(first.mediabox.width) == pytest.approx(width_pt, abs=0.5)
+    assert "Pockets opened" in first.extract_text()
+
+
+def test_there_is_no_day_pack_without_a_roster_or_on_unknown_paper(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    client = sign_in(COORDINATOR)
+
+    assert client.get(f"{S02}/day-pack-a4.pdf").status_code == HTTPStatus.NOT_FOUND
+    client.post(f"{S02}/roster/propose/")
+    assert client.get(f"{S02}/day-pack-a3.pdf").status_code == HTTPStatus.NOT_FOUND
