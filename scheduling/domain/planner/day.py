@@ -29,7 +29,7 @@ from scheduling.domain.verify import find_violations
 
 REASONS_SECONDS, REASONS_SHARE = 0.6, 0.05  # for naming what makes a day impossible
 STAGE_SHARE = 0.6  # of the time left, what one stage may use before the next has its turn
-TIE_STEP, TIE_SPAN = 389, 1009  # primes: costs of neighbouring cells lie far apart
+TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
 LAST_SHARE = 0.85  # the same for the last stage: the rest is for breaking ties
 
 
@@ -179,15 +179,15 @@ def _run_stage_without_aim(search: _Search) -> None:
 def _break_ties(search: _Search) -> None:
     """Among rosters that are equally good take one that every run takes.
 
-    Each cell has a fixed, well-spread cost; the least sum is all but surely
-    one roster only. Cut short, the roster is as good but may differ by run.
+    Each variable has a fixed cost without a pattern; the least sum is all but
+    surely one roster only. Cut short, the roster is as good but may differ by run.
     """
     reached = search.value
-    search.day.model.minimize(
-        total(
-            (index * TIE_STEP) % TIE_SPAN * cell
-            for index, (_, cell) in enumerate(sorted(search.day.works.items()), start=1)
-        )
+    day = search.day
+    in_order = [cell for _, cell in sorted(day.works.items())]
+    in_order += [units for _, units in sorted(day.units.items())]
+    day.model.minimize(
+        total(pow(index, 3, TIE_SPAN) * one for index, one in enumerate(in_order, start=1))
     )
     _run_stage(search, "the same roster every time", 1.0)
     if search.value != reached:

@@ -43,6 +43,7 @@ class SeasonSearch:
         if start is not None:
             self.chosen, self.value = start.chosen, start.value
             add_start(self.season, start.chosen)
+            self._report(start.value)
         found = self._solve(self.season, "whole season", self.clock.left * WHOLE_SHARE)
         self._take(found)
         if found.bound is not None:
@@ -59,8 +60,18 @@ class SeasonSearch:
             self.clock,
             stage=stage,
             seconds=seconds,
+            on_progress=self._pass_on,
             should_stop=self.should_stop,
         )
+
+    def _pass_on(self, tick: Progress) -> None:
+        """Report an answer of a run where it is the best of the whole search."""
+        if tick.value is not None and (self.value is None or tick.value > self.value):
+            self._report(tick.value)
+
+    def _report(self, value: int) -> None:
+        if self.on_progress is not None:
+            self.on_progress(Progress("season", value, self.bound, self.clock.seconds))
 
     def _take(self, found: Found) -> bool:
         """Keep an answer if it is better than what there is, and say whether it was."""
@@ -72,8 +83,6 @@ class SeasonSearch:
             for key, variable in sorted(self.season.units.items())
             if (units := found.solver.value(variable))
         }
-        if self.on_progress is not None:
-            self.on_progress(Progress("season", self.value, self.bound, self.clock.seconds))
         return True
 
     def _improve(self) -> None:

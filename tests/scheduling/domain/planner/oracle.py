@@ -12,6 +12,7 @@ from scheduling.domain.condition import (
     Balance,
     CloseOut,
     Forbid,
+    InOrder,
     MinutesAtMost,
     OnlyWith,
     Per,
@@ -95,6 +96,9 @@ def obeys(problem, condition, filled, units) -> bool:
                 sum(done[closes][: r + 1]) > sum(done[opens][:r]) for r in range(problem.rounds)
             )
             return not ahead and sum(done[opens]) == sum(done[closes])
+        case InOrder(_, first, needed, then):
+            begun = [r for p, t, r in filled if t == then]
+            return all(sum(units.get((first, e), 0) for e in range(r)) >= needed for r in begun)
     raise AssertionError(condition)
 
 
@@ -148,3 +152,48 @@ def from_roster(roster: Roster):
     for part in roster.units:
         units[part.task, part.round] += part.units
     return [(a.person, a.task, a.round) for a in roster.assignments], units
+
+
+def worth(problem, filled, units):
+    """Return the staged objective by the words of the problem documents, better when larger."""
+    done: Counter = Counter()
+    for (task, _), n in units.items():
+        done[task] += n
+    left = sum(t.value_per_unit * (t.units - done[t.id]) for t in problem.tasks if t.required)
+    other = sum(t.value_per_unit * done[t.id] for t in problem.tasks if not t.required)
+    at = {(p, r): t for p, t, r in filled}
+    here = {p.id: p for p in problem.people}
+    changes = sum(
+        1
+        for p, r, t in problem.published
+        if p in here and here[p].present[r] and at.get((p, r)) != t
+    )
+    kind = {t.id: t.kind for t in problem.tasks}
+    liked = sum(dict(here[p].preferences).get(kind[t], 0) for p, t, r in filled)
+    unpaired = 0
+    for task in problem.tasks:
+        for r in range(problem.rounds):
+            crew = [
+                here[p].experience for p, t, at_round in filled if (t, at_round) == (task.id, r)
+            ]
+            unpaired += max(0, crew.count(0) - 2 * crew.count(2))
+    heavy = {t.id for t in problem.tasks if t.heavy}
+    most = max((sum(1 for p, t, r in filled if p == q and t in heavy) for q in here), default=0)
+    w = problem.weights
+    comfort = w.preference * liked - w.unpaired_novice * unpaired - w.most_heavy_rounds * most
+    return (-left, other, -changes, comfort)
+
+
+def best_worth(problem, conditions):
+    """Return the best staged objective over every roster there is; None when there is none."""
+    best = None
+    for filled in fillings(problem):
+        by_cells = [c for c in conditions if not isinstance(c, CloseOut)]
+        if not all(obeys(problem, c, filled, {}) for c in by_cells):
+            continue
+        closing = [c for c in conditions if isinstance(c, CloseOut)]
+        for units in unit_plans(problem, filled):
+            if all(obeys(problem, c, filled, units) for c in closing):
+                value = worth(problem, filled, units)
+                best = value if best is None or value > best else best
+    return best
