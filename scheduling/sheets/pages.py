@@ -208,11 +208,6 @@ def sign_in_sheet(sheet: SignInSheet, width: float) -> list[Flowable]:
         text(f"{sheet.total}. Write the time you come and the time you go."),
         Spacer(1, 4),
     ]
-    if people:
-        widths = _shares(width, (27, 20, 12, 12, 29))
-        heads = ("Name", "Group, role", "Came", "Went", "Collected by, time")
-        rows = [_sign_in_row(line) for line in people]
-        story.append(ledger(heads, rows, widths, row_height=_WRITE_IN, boxed=(2, 3, 4)))
     if classes:
         widths = _shares(width, (28, 14, 15, 15, 28))
         heads = ("Class, by number", "Expected", "Came: time, number", "Went: time, number",
@@ -224,6 +219,13 @@ def sign_in_sheet(sheet: SignInSheet, width: float) -> list[Flowable]:
                 ledger(heads, rows_by_class, widths, row_height=15 * MM, boxed=(2, 3, 4)),
             )
         )
+    if people:
+        widths = _shares(width, (25, 27, 11, 11, 26))
+        heads = ("Name", "Group, role", "Came", "Went", "Collected by, at")
+        rows = [_sign_in_row(line) for line in people]
+        if classes:
+            story.append(heading("Everybody else"))
+        story.append(ledger(heads, rows, widths, row_height=_WRITE_IN, boxed=(2, 3, 4)))
     return story
 
 
@@ -236,10 +238,10 @@ def close_out_sheet(sheet: CloseOutSheet, width: float) -> list[Flowable]:
     """Return the count of holes opened and filled."""
     rows = [(line.letter, line.title, line.planned, line.filled_by, "", "", "")
             for line in sheet.lines]  # fmt: skip
-    widths = _shares(width, (6, 26, 13, 22, 11, 11, 11))
+    widths = _shares(width, (5, 25, 13, 20, 13, 11, 13))
     heads = ("", "Opens ground", "Planned", "Filled by task", "Opened", "Filled", "Initials")
     return [
-        title("Close-out sheet: every hole opened today is filled today"),
+        title("Close-out sheet: every hole opened is filled"),
         numbered(sheet.words, width),
         Spacer(1, 6),
         ledger(heads, rows, widths, row_height=13 * MM, boxed=(4, 5, 6)),

@@ -242,7 +242,7 @@ def test_table_heads_come_again_on_every_page(published, paper):
     first = find_page(data, "Sign-in sheet")
     pages = [text for text in texts[first:] if re.search(r"Volunteer \d{3}", text)]
     assert len(pages) >= 4
-    assert all("Collected by, time" in page and "Came" in page for page in pages)
+    assert all("Collected by, at" in page and "Came" in page for page in pages)
     assert all(f"Volunteer {n:03d}" in " ".join(pages) for n in range(1, 121))
 
 
