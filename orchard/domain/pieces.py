@@ -26,6 +26,9 @@ from orchard.domain.plan import (
 )
 from orchard.domain.treatment import BreakdownContext
 
+MOST_RINGS = 5
+"""Rings of one task, an invented default: a wider task keeps whatever follows it waiting longer."""
+
 
 @dataclass(frozen=True, slots=True)
 class Work:
@@ -175,7 +178,10 @@ def build_ring_pieces(
     groups = _group_by_area(
         place,
         by_tag,
-        lambda group: square_metres(group) * minutes_per_m2 <= context.session_person_min,
+        lambda group: (
+            len(group) <= MOST_RINGS
+            and square_metres(group) * minutes_per_m2 <= context.session_person_min
+        ),
     )
     stem = key_stem(code, line, context)
     return tuple(

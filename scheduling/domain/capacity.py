@@ -31,6 +31,7 @@ DISCOUNT = 0.98  # invented default: what work keeps of its worth when a session
 PIECE_PERSON_MIN = 120  # invented default: about what a crew of four does in a round
 MOST_PIECES = 4  # invented default: a task is spread over no more parts than this
 SPLIT_SHARE = 0.1  # invented default: what coming back to a task costs of its worth
+UNFINISHED_SHARE = 0.05  # invented default: what a task left unfinished costs of its worth
 MOST_SETS = 48  # beyond this only the largest unions are left out
 
 
@@ -112,7 +113,8 @@ def build_season_problem(
         is neither open nor in the season follows nothing. Tasks are moved in
         whole parts of about a crew's round, boring with its filling in equal
         parts. Going back to a task in another session costs a tenth of its
-        worth, being late with it for one session as much as one unit: invented
+        worth; each session at whose end it is late a twentieth: from its last
+        day on, or for any other task the season's last session. Invented
         defaults.
     """
     ordered = tuple(sorted(sessions, key=lambda session: (session.on, session.id)))
@@ -140,7 +142,7 @@ def _build_item(
     task = open_task.task
     closes = task.closes if task.closes in open_tasks else ""
     size = _part_size(open_task, open_tasks)
-    one_unit = 1000 * task.value_per_unit * size
+    worth = 1000 * task.value_per_unit * open_task.units_open
     return Item(
         id=ItemId(task.key),
         place=task.pocket or "+".join(task.trees) or task.key,
@@ -171,8 +173,8 @@ def _build_item(
         closes=ItemId(closes) if closes else None,
         value_per_unit=task.value_per_unit * size,
         finish_by=_session_of(open_task.finish_by, sessions),
-        late_penalty=one_unit if open_task.finish_by is not None else 0,
-        split_penalty=round(SPLIT_SHARE * 1000 * task.value_per_unit * open_task.units_open),
+        late_penalty=round(UNFINISHED_SHARE * worth),
+        split_penalty=round(SPLIT_SHARE * worth),
         units_in_one=size,
         title=task.title,
     )
@@ -275,8 +277,10 @@ def least_band(minimum_age: int) -> Band:
 
 
 def _session_of(day: date | None, sessions: tuple[SessionOutlook, ...]) -> int | None:
-    if day is None or not sessions:
+    if not sessions:
         return None
+    if day is None:
+        return len(sessions) - 1
     in_time = [number for number, session in enumerate(sessions) if session.on <= day]
     return in_time[-1] if in_time else 0
 

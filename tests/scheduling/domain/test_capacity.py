@@ -149,7 +149,7 @@ def test_finished_tasks_are_gone_and_nothing_waits_for_them():
     third = SeasonTask(planned("c", after=(After("b", True),)), 10, date(2027, 4, 20))
     problem = build([first, second, third], SPRING)
     assert [(i.id, i.units * i.units_in_one, i.after, i.finish_by) for i in problem.items] == [
-        ("b", 4, (), None),
+        ("b", 4, (), 1),  # by the season's last session
         ("c", 10, (("b", True),), 0),
     ]
 

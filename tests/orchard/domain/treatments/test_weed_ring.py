@@ -30,15 +30,15 @@ def test_one_tree_by_hand(rates: RateTable, store: Store) -> None:
 
 
 def test_seven_trees_make_two_pieces(rates: RateTable, store: Store) -> None:
-    # Seven rings of 12.49 m² = 87.5 -> 88 m² × 5.5 = 484 min, over 480: six trees and one.
+    # Seven rings of 12.49 m² × 5.5 = 481 min, over 480; and five rings are the most of a task.
     trees = tuple(build_tree(f"T{i}", (3 + 4.2 * (i % 6), 5 + 5 * (i // 6))) for i in range(7))
     tags = tuple(tree.tag for tree in trees)
     tasks = by_key(
         break_down_plan(build_plan(build_place(trees), build_line("RNG", trees=tags)), rates, store)
     )
-    assert tasks["RNG-A-1"].trees == ("T0", "T1", "T2", "T3", "T4", "T5")
-    assert tasks["RNG-A-2"].trees == ("T6",)
-    assert tasks["RNG-A-1"].units == math.ceil(6 * 12.49)
+    assert tasks["RNG-A-1"].trees == ("T0", "T1", "T2", "T3", "T4")
+    assert tasks["RNG-A-2"].trees == ("T5", "T6")
+    assert tasks["RNG-A-1"].units == math.ceil(5 * 12.49)
 
 
 def test_big_tree_is_a_piece_of_its_own_and_is_mentioned(rates: RateTable, store: Store) -> None:
