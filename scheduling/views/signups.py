@@ -12,6 +12,7 @@ from orchard.queries.roles import Standing
 from scheduling.domain.wording import list_words
 from scheduling.forms.signups import PeopleForm
 from scheduling.queries.people import HouseholdPerson, load_household
+from scheduling.queries.programs import load_programs
 from scheduling.queries.sessions import SessionPage
 from scheduling.queries.signups import load_confirmed_ids
 from scheduling.services.signups import SignUpReceipt, record_signup, record_withdrawal
@@ -48,6 +49,7 @@ def show_signup(
         "form": form,
         "leaving": leaving,
         "receipt": receipt,
+        "programs": load_programs(session.id, (person.id for person in coming)),
         "who": list_words([person.name for person in coming], most=len(coming)),
     }
     return render(request, "scheduling/sessions/session.html", context)

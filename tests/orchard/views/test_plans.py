@@ -100,12 +100,12 @@ def test_a_number_out_of_range_is_said_on_both_pages_and_publishes_nothing(
 
 
 def test_an_unknown_treatment_in_the_plan_does_not_break_its_page(sign_in: SignIn) -> None:
-    PlanTreatment.objects.filter(key="compost").update(treatment="XXX")
+    PlanTreatment.objects.filter(key="compost").update(treatment="QQQ")
 
     answer = sign_in(COORDINATOR).get(f"{PLAN}/")
 
     assert answer.status_code == HTTPStatus.OK
-    assert "There is no treatment “XXX”" in answer.content.decode()
+    assert "There is no treatment “QQQ”" in answer.content.decode()
 
 
 def test_a_task_shows_steps_cautions_tools_and_its_drawing(sign_in: SignIn) -> None:

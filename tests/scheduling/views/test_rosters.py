@@ -188,3 +188,19 @@ def test_there_is_no_day_pack_without_a_roster_or_on_unknown_paper(
     assert client.get(f"{S02}/day-pack-a4.pdf").status_code == HTTPStatus.NOT_FOUND
     client.post(f"{S02}/roster/propose/")
     assert client.get(f"{S02}/day-pack-a3.pdf").status_code == HTTPStatus.NOT_FOUND
+
+
+def test_those_on_the_published_roster_read_their_own_rounds_and_nobody_elses(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    client = sign_in(COORDINATOR)
+    client.post(f"{S02}/roster/propose/")
+    draft = client.get(f"{S02}/").content.decode()
+    client.post(f"{S02}/roster/publish/", {"roster": Roster.objects.get(session=small_day).pk})
+
+    published = client.get(f"{S02}/").content.decode()
+
+    assert 'id="program"' not in draft
+    assert "<h3>Ilse V.</h3>" in published
+    assert "Round 1, 09:50–10:20" in published
+    assert "<h3>Amara O.</h3>" not in published
