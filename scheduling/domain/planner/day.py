@@ -28,7 +28,7 @@ from scheduling.domain.roster import Roster, RosterResult, SolveStatus, Value
 from scheduling.domain.verify import find_violations
 
 REASONS_SECONDS, REASONS_SHARE = 0.6, 0.05  # for naming what makes a day impossible
-STAGE_SHARE = 0.6  # of the time left, what one stage may use before the next has its turn
+STAGE_SHARE = 0.7  # of the time left, what one stage may use before the next has its turn
 TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
 LAST_SHARE = 0.85  # the same for the last stage: the rest is for breaking ties
 

@@ -4,12 +4,12 @@ Swapping two such people gives the same roster under other names; the solver
 need not try both. Not for deciding who is like whom in the rules' sense: a
 class here is only sound because every condition and the objective were read.
 
-Source of the idea: lexicographic ordering of interchangeable columns, common
-in constraint programming; no single publication is followed.
+Source of the idea: ordering interchangeable columns, common in constraint
+programming; no single publication is followed.
 """
 
-import itertools
 from collections import defaultdict
+from itertools import pairwise
 
 from scheduling.domain.condition import (
     AtLeast,
@@ -24,12 +24,10 @@ from scheduling.domain.condition import (
 )
 from scheduling.domain.people import PersonId
 from scheduling.domain.planner.day_model import DayModel
-from scheduling.domain.planner.linear import Linear, total
+from scheduling.domain.planner.linear import total
 from scheduling.domain.planner.worth import OLD_HAND
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import Person, RosterProblem
-
-LARGEST_PLACE_VALUE = 40_000  # larger coefficients slow the solver down
 
 
 def alike_people(
@@ -115,28 +113,25 @@ def _counted(parts: dict[PersonId, list[str]], counts: tuple[Counted, ...], text
 
 
 def order_alike(day: DayModel, classes: tuple[tuple[PersonId, ...], ...]) -> None:
-    """Order the days of people alike: first differing round, lower task first.
+    """Order people alike by what they do in the first round they are there for.
 
-    Only as many rounds are compared as keep the numbers small; what stays
-    equal in them stays unordered, which is sound.
+    Comparing all rounds leaves less to try, but was measured to find less in
+    8 s on two busy cores: a class of 24 and 20 others, other work 4248 against
+    4758, and 4788 with no order at all; where one round is compared, proofs
+    and answers were never clearly worse than either.
     """
-    base = len(day.tasks) + 1
-    place = {task.id: index + 1 for index, task in enumerate(day.tasks)}
+    place = {task.id: index for index, task in enumerate(day.tasks, start=1)}
     for alike in classes:
-        keys: list[Linear] = []
-        for person in alike:
-            key: Linear = 0
-            value = 1
-            for round_ in day.rounds:
-                if value > LARGEST_PLACE_VALUE:
-                    break
-                here = total(
-                    place[task.id] * day.works[person, task.id, round_]
-                    for task in day.tasks
-                    if (person, task.id, round_) in day.works
-                )
-                key = key * base + here
-                value *= base
-            keys.append(key)
-        for earlier, later in itertools.pairwise(keys):
+        rounds = sorted({r for person, _, r in day.works if person == alike[0]})
+        if not rounds:
+            continue
+        at = [
+            total(
+                place[task.id] * day.works[person, task.id, rounds[0]]
+                for task in day.tasks
+                if (person, task.id, rounds[0]) in day.works
+            )
+            for person in alike
+        ]
+        for earlier, later in pairwise(at):
             day.model.add(earlier <= later)
