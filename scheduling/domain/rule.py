@@ -44,6 +44,8 @@ class Rule(Protocol):
     sentence: str  # the rule in one sentence, as the rule book prints it
     source: str
     status: str  # "published", "reprint", "common practice", "proposed"
+    waivable: bool  # whether a finding may be waived, with a reason, by two people
+    applies_to: str  # whom or what it is about, as the rule book prints it
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return what this rule demands of any roster of the problem."""

@@ -21,6 +21,8 @@ class AdultsInSight:
         "in sight in one area: proposed"
     )
     status = "published"
+    waivable = False
+    applies_to = "rounds with young people, breaks included"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return the adults each area with young people needs in each round."""

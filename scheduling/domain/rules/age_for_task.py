@@ -19,6 +19,8 @@ class AgeForTask:
         "Safety Guidelines for Youth Working in Gardens, 2015"
     )
     status = "proposed"
+    waivable = False
+    applies_to = "everyone, by age on the day"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return one refusal for each person and each minimum age above theirs."""

@@ -32,6 +32,8 @@ class AgeForTool:
         "Guidelines for Tool Use (680-028); powered tools: " + POWERED_SOURCE
     )
     status = "proposed"
+    waivable = False
+    applies_to = "crews that use a tool, and everyone under 18"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return the refusals for powered work, then the people each tool needs."""

@@ -20,6 +20,8 @@ class ClassTogether:
     )
     source = "Proposed; common practice of school visits, no source"
     status = "proposed"
+    waivable = False
+    applies_to = "school classes and their staff"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return, for each class with pupils here, its refusals and its company."""

@@ -20,6 +20,8 @@ class CloseOut:
         "when done); same-session filling: common practice"
     )
     status = "published"
+    waivable = False
+    applies_to = "tasks that leave holes, and those that fill them"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return the pairs of opening and filling, and refusals for what has no pair."""

@@ -22,6 +22,8 @@ class ConsentOnFile:
     sentence = SENTENCE
     source = "Common practice, no source (forms of outdoor education advisers and school boards)"
     status = "common practice"
+    waivable = False
+    applies_to = "volunteers under 18; a class comes on its school's own consents"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return the refusals for missing, old or narrower consents."""

@@ -17,6 +17,8 @@ class CrewLead:
     sentence = "Every crew has a crew lead: an adult whose sign-off as a lead is in date."
     source = "Common practice, no source"
     status = "common practice"
+    waivable = True
+    applies_to = "every crew"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return the lead every crew needs."""

@@ -15,6 +15,8 @@ class CrewSize:
     sentence = "A crew is neither smaller nor larger than its task says."
     source = "Sizes proposed by the treatments; common practice, no source"
     status = "proposed"
+    waivable = True
+    applies_to = "every crew"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return the least and the most people of each task's crew."""

@@ -28,6 +28,8 @@ class FirstAider:
         "higher hazard (one for each 50 or part)"
     )
     status = "proposed"
+    waivable = False
+    applies_to = "every round in which anyone works"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return, for each round, how many first aiders may do heavy work, or a refusal."""

@@ -20,6 +20,8 @@ class GuardianNear:
     )
     source = "Proposed; common practice, no source"
     status = "proposed"
+    waivable = False
+    applies_to = "volunteers under the site's age for a guardian"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return, for each young child, the guardian's company or a refusal."""

@@ -15,6 +15,8 @@ class HeavyRounds:
     sentence = "Nobody has more heavy rounds in a row than the site allows."
     source = "Proposed; common practice of changing task and posture, no source for the figure"
     status = "proposed"
+    waivable = True
+    applies_to = "everyone, at heavy work"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return one limit for each stretch of rounds that is one too long."""

@@ -17,6 +17,8 @@ class LocateInDate:
     sentence = "No ground is opened without a locate in date on the day that covers the area."
     source = "California ReLeaf toolkit (call before you dig, 811); local codes prevail"
     status = "published"
+    waivable = False
+    applies_to = "tasks that open ground"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return a refusal for everyone for each task that lacks its locate."""

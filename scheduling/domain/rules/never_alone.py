@@ -23,6 +23,8 @@ class NeverAlone:
         "to Abuse (no one-to-one contact); three in a crew: proposed"
     )
     status = "published"
+    waivable = False
+    applies_to = "crews with young people"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return one condition for those without a guardian here, and one for each other."""

@@ -17,6 +17,8 @@ class Restrictions:
     sentence = "What a person asked not to be given, they are not given."
     source = "Common practice, no source; the number of kneeling rounds is proposed"
     status = "common practice"
+    waivable = False
+    applies_to = "people who asked not to be given something"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return the refusals and the limits each person asked for."""

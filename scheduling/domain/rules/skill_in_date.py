@@ -20,6 +20,8 @@ class SkillInDate:
     )
     source = "Common practice, no source"
     status = "common practice"
+    waivable = False
+    applies_to = "tasks and tools that need a sign-off"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return, for each task, the people its skills and its tools' briefings need."""

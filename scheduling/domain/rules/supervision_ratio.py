@@ -26,6 +26,8 @@ class SupervisionRatio:
         "ratios for working with children, September 2023"
     )
     status = "published"
+    waivable = False
+    applies_to = "crews and sessions with young people"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return one balance of supervising adults and young people, for each crew."""

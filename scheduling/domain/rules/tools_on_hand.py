@@ -14,6 +14,8 @@ class ToolsOnHand:
     sentence = "In no round do the crews use more of a tool than there are on hand."
     source = "The store's own list"
     status = "common practice"
+    waivable = False
+    applies_to = "tasks that use tools"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return one limit for each tool that any task uses, in order of its code."""

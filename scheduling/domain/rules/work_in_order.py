@@ -15,6 +15,8 @@ class WorkInOrder:
     sentence = "Work on the same ground is done in its order: earlier work is finished first."
     source = "common practice, no source"
     status = "common practice"
+    waivable = True
+    applies_to = "tasks that follow other work on the same ground"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return one condition for each task and each unfinished task it follows."""
