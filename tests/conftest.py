@@ -8,6 +8,18 @@ import pytest
 FIXTURES = Path(__file__).resolve().parent.parent / "fixtures"
 
 
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(
+    django_db_modify_db_settings_parallel_suffix: None, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Keep the SQLite test database in a file: threads cannot share one held in memory."""
+    from django.db import connection
+
+    if connection.vendor == "sqlite":
+        file = tmp_path_factory.mktemp("database") / "test.sqlite3"
+        connection.settings_dict["TEST"]["NAME"] = str(file)
+
+
 @pytest.fixture
 def now() -> datetime:
     """A moment before the demo season begins."""
