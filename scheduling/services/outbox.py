@@ -33,7 +33,7 @@ def send_waiting(*, at: datetime) -> SendingReport:
             continue
         try:
             build_mail(message).send()
-        except OSError as problem:
+        except (OSError, ValueError) as problem:  # ValueError: no header can carry the address
             message.taken_at, message.failure = None, str(problem)[:200]
             failed.append(f"{message.to}: {message.failure}")
         else:

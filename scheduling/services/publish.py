@@ -85,8 +85,10 @@ def _refuse_blocked(session_id: int, roster_id: int) -> None:
     blocking = [finding for finding in findings if finding.severity is Severity.BLOCKS]
     if blocking:
         first = " ".join(finding.text for finding in blocking[:3])
+        number = len(blocking)
+        words = "1 finding blocks it" if number == 1 else f"{number} findings block it"
         raise RosterBlocked(
-            f"The roster cannot be published: {len(blocking)} findings block it. {first} "
+            f"The roster cannot be published: {words}. {first} "
             "Propose a new roster for the people and tools there are."
         )
 

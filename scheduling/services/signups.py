@@ -43,12 +43,11 @@ def record_signup(*, session_id: int, person_ids: tuple[int, ...], at: datetime)
 
     Raises:
         Session.DoesNotExist: If there is no such session.
+        Person.DoesNotExist: If somebody asked for is not of the session's site.
     """
     with transaction.atomic():
         session = _locked(session_id)
-        people = list(
-            PersonRow.objects.filter(pk__in=person_ids, site=session.season.site).order_by("pk")
-        )
+        people = _get_people(session, person_ids)
         names = tuple(person.first_name for person in people)
         coming = _confirmed_people(session)
         newcomers = tuple(PersonId(p.pk) for p in people if p.pk not in coming)
@@ -61,10 +60,10 @@ def record_signup(*, session_id: int, person_ids: tuple[int, ...], at: datetime)
         findings = _judge(session, at, newcomers, problem)
         if _blocked(findings):
             return SignUpReceipt("refused", findings, names)
-        for person in people:
+        for newcomer in newcomers:
             SignUp.objects.update_or_create(
                 session=session,
-                person=person,
+                person_id=newcomer,
                 defaults={"state": SignUp.State.CONFIRMED, "at": at},
             )
     return SignUpReceipt("confirmed", findings, names)
@@ -131,8 +130,11 @@ def check_group_for_session(
         people=problem.people + tried,
         groups=(*problem.groups, Group(TRIED_GROUP, "the class")),
     )
-    answer = check_admission(together, tuple(person.id for person in tried))
-    return GroupAnswer(lines=lines, findings=answer.findings)
+    findings = check_admission(together, tuple(person.id for person in tried)).findings
+    session = Session.objects.get(pk=session_id)
+    if len(together.people) > session.capacity:
+        findings = (_full(session, len(problem.people), len(tried)), *findings)
+    return GroupAnswer(lines=lines, findings=findings)
 
 
 def _tried_group(
@@ -175,6 +177,18 @@ def _locked(session_id: int) -> Session:
         .select_related("season__site")
         .get(pk=session_id)
     )
+
+
+def _get_people(session: Session, person_ids: tuple[int, ...]) -> list[PersonRow]:
+    people = list(
+        PersonRow.objects.filter(pk__in=person_ids, site=session.season.site).order_by("pk")
+    )
+    unknown = sorted(set(person_ids) - {person.pk for person in people})
+    if unknown:
+        raise PersonRow.DoesNotExist(
+            f"Person number {unknown[0]} is not of the site of {session.code}."
+        )
+    return people
 
 
 def _confirmed_people(session: Session) -> set[int]:
