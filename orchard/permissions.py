@@ -6,21 +6,23 @@ from orchard.queries.roles import Standing
 
 
 @rules.predicate
+def belongs_here(user: object, standing: Standing | None) -> bool:
+    """Whether the account has any role on the site it asks about."""
+    return standing is not None and getattr(user, "pk", None) == standing.user_id
+
+
+@rules.predicate
 def is_coordinator(user: object, standing: Standing | None) -> bool:
-    """Whether the account coordinates the site it asks about."""
-    return standing is not None and _own(user, standing) and standing.is_coordinator
+    """Whether the account coordinates the site."""
+    return standing is not None and standing.is_coordinator
 
 
 @rules.predicate
 def leads_sessions(user: object, standing: Standing | None) -> bool:
-    """Whether the account leads sessions on the site it asks about."""
-    return standing is not None and _own(user, standing) and standing.is_session_lead
+    """Whether the account leads sessions on the site."""
+    return standing is not None and standing.is_session_lead
 
 
-def _own(user: object, standing: Standing) -> bool:
-    return getattr(user, "pk", None) == standing.user_id
-
-
-rules.add_perm("orchard.see_plan", is_coordinator)
-rules.add_perm("orchard.publish_tasks", is_coordinator)
-rules.add_perm("orchard.see_task", is_coordinator | leads_sessions)
+rules.add_perm("orchard.see_plan", belongs_here & is_coordinator)
+rules.add_perm("orchard.publish_tasks", belongs_here & is_coordinator)
+rules.add_perm("orchard.see_task", belongs_here & (is_coordinator | leads_sessions))

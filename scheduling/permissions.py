@@ -7,25 +7,8 @@ queries: they never return anybody else's.
 
 import rules
 
+from orchard.permissions import belongs_here, is_coordinator, leads_sessions
 from orchard.queries.roles import Standing
-
-
-@rules.predicate
-def belongs_here(user: object, standing: Standing | None) -> bool:
-    """Whether the account has any role on the site it asks about."""
-    return standing is not None and getattr(user, "pk", None) == standing.user_id
-
-
-@rules.predicate
-def is_coordinator(user: object, standing: Standing | None) -> bool:
-    """Whether the account coordinates the site."""
-    return standing is not None and standing.is_coordinator
-
-
-@rules.predicate
-def leads_sessions(user: object, standing: Standing | None) -> bool:
-    """Whether the account leads sessions on the site."""
-    return standing is not None and standing.is_session_lead
 
 
 @rules.predicate

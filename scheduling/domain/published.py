@@ -91,7 +91,10 @@ class DayTask:
 
 @dataclass(frozen=True, slots=True)
 class PublishedRoster:
-    """One session's roster with everything its papers and invites say."""
+    """One session's roster with everything its papers and invites say.
+
+    A draft can be printed to be looked at; `published_at` is then when it was made.
+    """
 
     site: SiteFacts
     session: SessionFacts
@@ -104,3 +107,4 @@ class PublishedRoster:
     roster: Roster
     version: int
     published_at: datetime
+    is_draft: bool = False

@@ -4,13 +4,14 @@ Lists of names, days, rounds and numbers as a coordinator would write them. Not
 for whole sentences: those stand where the reason for them is.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 SMALL_NUMBERS = (
     "no", "one", "two", "three", "four", "five", "six",
     "seven", "eight", "nine", "ten", "eleven", "twelve",
@@ -46,6 +47,11 @@ def day_words(on: date) -> str:
     return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
 
 
+def weekday_words(on: date) -> str:
+    """Return a day as "Saturday 17 April 2027", whatever the machine's locale."""
+    return f"{WEEKDAYS[on.weekday()]} {day_words(on)}"
+
+
 def number_words(number: int) -> str:
     """Return a small number as a word, a larger one in figures."""
     return SMALL_NUMBERS[number] if 0 <= number < len(SMALL_NUMBERS) else str(number)
@@ -70,11 +76,22 @@ def stop(text: str) -> str:
     return text if text.endswith(".") else f"{text}."
 
 
+def plural(number: int, one: str) -> str:
+    """Return a number with its noun, with -s for any number but 1."""
+    return f"{number} {one}" if number == 1 else f"{number} {one}s"
+
+
 def unit_words(number: int, unit: str) -> str:
     """Return a count with its unit: "1 hole", "12 holes", "8 m²".
 
     Args:
         number: How many.
-        unit: A noun in the singular, or a unit's symbol.
+        unit: A noun in the singular, or a unit's symbol such as m².
     """
-    return f"{number} {unit}" if number == 1 or not unit.isalpha() else f"{number} {unit}s"
+    return plural(number, unit) if unit.isalpha() else f"{number} {unit}"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Return every word in a list: "a, b and c"; empty for nothing."""
+    every = list(words)
+    return list_words(every, most=len(every)) if every else ""

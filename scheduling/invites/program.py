@@ -5,12 +5,13 @@ counted, so that no invite carries a child's name to another household. Not for
 the roster on paper, which stays on the site.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
 from orchard.domain.plan import PlannedTask
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.published import PublishedRoster, RosterPerson, RoundTimes
+from scheduling.domain.wording import listed, plural
 from scheduling.invites.text import plain_line
 
 CREW_LEAD = "crew lead"
@@ -20,7 +21,7 @@ def build_person_program(roster: PublishedRoster, person: RosterPerson) -> tuple
     """Return the lines for one person: role, then each round with task and crew."""
     lines: list[str] = []
     if person.roles:
-        lines.append(f"Role on the day: {_listed(plain_line(role) for role in person.roles)}")
+        lines.append(f"Role on the day: {listed(plain_line(role) for role in person.roles)}")
     tasks = {a.round: a.task for a in roster.roster.assignments if a.person == person.id}
     for round_ in roster.session.rounds:
         task = tasks.get(round_.number - 1)
@@ -41,11 +42,11 @@ def build_class_program(roster: PublishedRoster, pupils: Sequence[RosterPerson])
             if a.round == round_.number - 1 and a.person in ids:
                 at[a.task] = at.get(a.task, 0) + 1
         parts = [
-            f"{_counted(at[task], 'pupil')}: {_task_words(roster, task, round_, ids)}"
+            f"{plural(at[task], 'pupil')}: {_task_words(roster, task, round_, ids)}"
             for task in sorted(at)
         ]
         if resting := len(ids) - sum(at.values()):
-            parts.append(f"{_counted(resting, 'pupil')}: rest")
+            parts.append(f"{plural(resting, 'pupil')}: rest")
         lines.append(f"{_round_words(roster, round_)}: {'; '.join(parts)}")
     return tuple(lines)
 
@@ -95,13 +96,4 @@ def _company_words(others: Sequence[RosterPerson]) -> str:
     young = len(others) - len(adults)
     if young:
         names.append("1 young person" if young == 1 else f"{young} young people")
-    return _listed(names)
-
-
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
-
-
-def _listed(words: Iterable[str]) -> str:
-    every = list(words)
-    return " and ".join(([", ".join(every[:-1])] if every[1:] else []) + every[-1:])
+    return listed(names)

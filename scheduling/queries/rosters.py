@@ -119,6 +119,7 @@ def load_printed(roster_id: int) -> PublishedRoster:
         roster=roster,
         version=row.version,
         published_at=_local(row.published_at or row.made_at, session),
+        is_draft=row.published_at is None,
     )
 
 

@@ -10,6 +10,7 @@ from orchard.domain.ordering import natural_key
 from orchard.domain.place import Pocket
 from orchard.domain.plan import PlannedTask
 from scheduling.domain.published import PublishedRoster
+from scheduling.domain.wording import listed, plural, weekday_words
 from scheduling.sheets.day import Day, build_day
 from scheduling.sheets.kit import build_kit_list
 from scheduling.sheets.parts import (
@@ -27,13 +28,7 @@ from scheduling.sheets.parts import (
 )
 from scheduling.sheets.rolls import build_roster_table, build_sign_in_sheet
 from scheduling.sheets.tasks import amount_words, build_task_sheet, merge_cautions, rounds_words
-from scheduling.sheets.words import (
-    day_words,
-    foot_words,
-    joined,
-    plural,
-    span_words,
-)
+from scheduling.sheets.words import foot_words, span_words
 
 _SIGN_ORDER: tuple[Sign, ...] = (
     "stop",
@@ -79,7 +74,8 @@ def build_day_pack(roster: PublishedRoster) -> DayPack:
         site=f"{roster.site.name}, {roster.site.town}",
         foot=foot_words(roster),
         subject=(
-            f"{roster.site.name}, {day_words(roster.session.starts_at)}, version {roster.version}"
+            f"{roster.site.name}, {weekday_words(roster.session.starts_at)}, "
+            f"version {roster.version}"
         ),
         briefing=_build_briefing(day),
         map_title=f"{roster.place.name}: where today's work lies",
@@ -103,7 +99,7 @@ def _build_briefing(day: Day) -> Briefing:
     facts = [
         Fact(
             "When",
-            f"{day_words(session.starts_at)}, {span_words(session.starts_at, session.ends_at)}",
+            f"{weekday_words(session.starts_at)}, {span_words(session.starts_at, session.ends_at)}",
         ),
         Fact("Where", f"{site.name}, {site.town}. Meet at {session.meeting_point}"),
         Fact("Why", session.purpose),
@@ -202,7 +198,7 @@ def _build_close_out(day: Day) -> CloseOutSheet | None:
             continue
         filling = [other for other in day.tasks if other.day_task.task.closes == task.key]
         names = [f"{other.letter} {other.day_task.task.title}" for other in filling]
-        by = joined(names) or "no task today: ask the session's lead before boring"
+        by = listed(names) or "no task today: ask the session's lead before boring"
         lines.append(CloseOutLine(named.letter, task.title, amount_words(named), by))
     if not lines:
         return None

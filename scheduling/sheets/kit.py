@@ -7,9 +7,10 @@ import math
 
 from orchard.domain.plan import MaterialNeed
 from scheduling.domain.published import DayTask, PublishedRoster
+from scheduling.domain.wording import plural
 from scheduling.sheets.day import Day
 from scheduling.sheets.parts import KitList, MaterialLine, ToolLine
-from scheduling.sheets.words import plural, volume_words
+from scheduling.sheets.words import volume_words
 
 # Common practice, no source.
 ALWAYS = (

@@ -4,6 +4,7 @@ Pupils of a class are counted and never named. Not for layout.
 """
 
 from scheduling.domain.published import PublishedRoster, RosterPerson
+from scheduling.domain.wording import plural, unit_words
 from scheduling.sheets.day import Day
 from scheduling.sheets.parts import (
     CrewLine,
@@ -13,7 +14,7 @@ from scheduling.sheets.parts import (
     SignInLine,
     SignInSheet,
 )
-from scheduling.sheets.words import crew_words, is_pupil, plural, span_words, unit_words
+from scheduling.sheets.words import crew_words, is_pupil, span_words
 
 
 def build_roster_table(day: Day) -> RosterTable:

@@ -8,17 +8,11 @@ from collections.abc import Iterable
 from orchard.domain.drawing import build_task_drawing
 from orchard.domain.ordering import natural_key
 from orchard.domain.plan import MaterialNeed
+from scheduling.domain.wording import listed, plural, unit_words
 from scheduling.sheets.day import Day, NamedTask
 from scheduling.sheets.kit import day_share, material_names, tool_names
 from scheduling.sheets.parts import CautionLine, CrewRound, Sign, TaskSheet
-from scheduling.sheets.words import (
-    crew_words,
-    joined,
-    plural,
-    time_words,
-    unit_words,
-    volume_words,
-)
+from scheduling.sheets.words import crew_words, time_words, volume_words
 
 MOST_STEPS = 7
 
@@ -83,7 +77,7 @@ def rounds_words(day: Day, named: NamedTask) -> str:
     numbers = day.rounds_of(named.day_task.id)
     if len(rounds) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
         return f"rounds {rounds[0]} to {rounds[-1]}"
-    return f"rounds {joined(rounds)}"
+    return f"rounds {listed(rounds)}"
 
 
 def _amounts(day: Day, named: NamedTask) -> tuple[str, ...]:
@@ -95,7 +89,7 @@ def _amounts(day: Day, named: NamedTask) -> tuple[str, ...]:
         lines.append(f"of {unit_words(task.units, task.unit)} in all; the rest on another day")
     if task.trees:
         tags = sorted(task.trees, key=natural_key)
-        lines.append(f"{'Tree' if len(tags) == 1 else 'Trees'} {joined(tags)}")
+        lines.append(f"{'Tree' if len(tags) == 1 else 'Trees'} {listed(tags)}")
     names = material_names(day.roster)
     for whole in task.materials:
         need = day_share(named.day_task, whole)
@@ -120,7 +114,7 @@ def _order(day: Day, named: NamedTask) -> tuple[str, ...]:
             lines.append(f"Start when task {other.letter} ({other.day_task.task.title}) is done")
     filling = [other.letter for other in day.tasks if other.day_task.task.closes == task.key]
     if filling:
-        lines.append(f"Task {joined(filling)} fills these holes today; count them over to it")
+        lines.append(f"Task {listed(filling)} fills these holes today; count them over to it")
     return tuple(lines) or ("Start at once; nothing has to come first",)
 
 

@@ -9,28 +9,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from scheduling.domain.published import PublishedRoster, RosterPerson
-
-_MONTHS = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-]
-_DAYS = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
-_MEASURES = {"m2": "m²", "m3": "m³", "l": "litres", "kg": "kg", "m": "m"}
-
-
-def day_words(at: datetime) -> str:
-    """Return a date in full, without the machine's locale: “Saturday 17 April 2027”."""
-    return f"{_DAYS[at.weekday()]} {at.day} {_MONTHS[at.month - 1]} {at.year}"
+from scheduling.domain.wording import day_words, plural, weekday_words
 
 
 def time_words(at: datetime) -> str:
@@ -43,33 +22,11 @@ def span_words(first: datetime, last: datetime) -> str:
     return f"{time_words(first)} to {time_words(last)}"
 
 
-def unit_words(number: int, unit: str) -> str:
-    """Return a count with its unit: “1 hole”, “12 holes”, “8 m²”."""
-    if unit in _MEASURES or not unit.isalpha():
-        return f"{number} {_MEASURES.get(unit, unit)}"
-    single = unit[:-1] if unit.endswith("s") and not unit.endswith("ss") else unit
-    many = unit if unit.endswith("s") else f"{unit}s"
-    return f"{number} {single if number == 1 else many}"
-
-
 def volume_words(litres: float) -> str:
     """Return a loose volume: litres below one cubic metre, else m³ rounded up to 0.1."""
     if litres < 1000:
         return plural(math.ceil(round(litres, 6)), "litre")
     return f"{math.ceil(round(litres / 100, 6)) / 10:.1f} m³"
-
-
-def plural(number: int, one: str) -> str:
-    """Return a number with its noun, with -s for any number but 1."""
-    return f"{number} {one}" if number == 1 else f"{number} {one}s"
-
-
-def joined(words: Iterable[str]) -> str:
-    """Return “a, b and c”; empty for nothing."""
-    items = list(words)
-    if len(items) < 2:
-        return "".join(items)
-    return f"{', '.join(items[:-1])} and {items[-1]}"
 
 
 def task_letter(index: int) -> str:
@@ -115,7 +72,8 @@ def crew_words(people: Iterable[RosterPerson]) -> tuple[str, ...]:
 def foot_words(roster: PublishedRoster) -> str:
     """Return what tells this sheet from an older one."""
     at = roster.published_at.astimezone(ZoneInfo(roster.site.time_zone))
+    made = "DRAFT, made" if roster.is_draft else "published"
     return (
-        f"Version {roster.version} · published {at.day} {_MONTHS[at.month - 1]} {at.year} "
-        f"{time_words(at)} · {roster.session.title} · {day_words(roster.session.starts_at)}"
+        f"Version {roster.version} · {made} {day_words(at)} {time_words(at)} · "
+        f"{roster.session.title} · {weekday_words(roster.session.starts_at)}"
     )
