@@ -90,6 +90,9 @@ def solve_roster(
     if search.is_impossible:
         patience = max(clock.left, REASONS_SECONDS, limits.seconds * REASONS_SHARE)
         conflicts = explain_impossible(problem, conditions, replace(limits, seconds=patience))
+    unfilled: tuple[str, ...] = ()
+    if search.roster is not None:
+        unfilled = explain_unfilled(problem, binding, search.roster)
     return RosterResult(
         status=_status(search),
         roster=search.roster,
@@ -98,7 +101,7 @@ def solve_roster(
         seconds=round(clock.seconds, 3),
         seed=limits.seed,
         conflicts=conflicts,
-        unfilled=() if search.roster is None else explain_unfilled(problem, binding, search.roster),
+        unfilled=unfilled,
     )
 
 

@@ -8,7 +8,17 @@ no other roster does more; the bound says how far one could be off. Knows no sol
 from collections import Counter
 from collections.abc import Iterable
 
-from scheduling.domain.condition import AtLeast, Condition, Forbid, Per, Reason, ToolsAtMost
+from scheduling.domain.condition import (
+    AtLeast,
+    AtMost,
+    CloseOut,
+    Condition,
+    Forbid,
+    MinutesAtMost,
+    Per,
+    Reason,
+    ToolsAtMost,
+)
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.planner.allowed import Cell, forbidden_cells, forbidding_reasons
 from scheduling.domain.points import points_of
@@ -18,7 +28,7 @@ from scheduling.domain.verify import find_violations
 from scheduling.domain.wording import list_words, unit_words
 
 MOST_SENTENCES = 15
-MOST_TRIALS = 250  # each is one call of verify
+MOST_WORK = 1_000_000  # conditions × cells looked at over all trials; about half a second
 NO_TIME = "everyone who may do it has other work in every round"
 SEARCH_LONGER = "a longer search may still fit it in"
 
@@ -76,6 +86,7 @@ class _Look:
             done[part.task] += part.units
         self.left = {task.id: task.units - done[task.id] for task in problem.tasks}
         self.done = done
+        self.work = 0
         self.trials: dict[tuple[Cell, ...], tuple[Reason, ...]] = {}
 
     def unfinished(self, *, required: bool) -> Iterable[str]:
@@ -189,14 +200,16 @@ class _Look:
     def _against(self, cells: tuple[Cell, ...]) -> tuple[Reason, ...]:
         """Return the reasons that refuse these cells beside the roster."""
         if cells not in self.trials:
-            if len(self.trials) >= MOST_TRIALS:
+            concerned = tuple(c for c in self.conditions if _concerns(c, cells))
+            self.work += (len(concerned) + 1) * (len(self.roster.assignments) + 1)
+            if self.work > MOST_WORK:
                 return ()
             added = tuple(Assignment(p, r, t) for p, t, r in cells)
             tried = Roster((*self.roster.assignments, *added), self.roster.units)
-            findings = find_violations(self.problem, self.conditions, tried)
+            findings = find_violations(self.problem, concerned, tried)
             self.trials[cells] = tuple(
                 condition.reason
-                for condition in self.conditions
+                for condition in concerned
                 if any(
                     finding.rule == condition.reason.rule
                     and finding.text.endswith(condition.reason.text)
@@ -248,3 +261,24 @@ class _Look:
             else:
                 refused["no crew is at the work they may do"] += 1
         return min(refused, key=lambda w: (-refused[w], w)) if refused else SEARCH_LONGER
+
+
+def _concerns(condition: Condition, cells: tuple[Cell, ...]) -> bool:
+    """Say whether filling cells could break a condition that held without them."""
+    match condition:
+        case Forbid() | AtLeast() | AtMost():
+            tasks, rounds = condition.tasks, condition.rounds
+            if not any(
+                (tasks is None or t in tasks) and (rounds is None or r in rounds)
+                for _, t, r in cells
+            ):
+                return False
+            alone = isinstance(condition, Forbid) or condition.per is Per.PERSON
+            people = condition.people if alone and not isinstance(condition, AtLeast) else None
+            return people is None or any(p in people for p, _, _ in cells)
+        case MinutesAtMost():
+            return any(p in condition.people for p, _, _ in cells)
+        case CloseOut():
+            return False
+        case _:
+            return True
