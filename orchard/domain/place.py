@@ -33,6 +33,15 @@ class ServiceKind(StrEnum):
     UNKNOWN = "unknown"
 
 
+class ShelterKind(StrEnum):
+    """What there is to shelter in from lightning; an open roof or a canopy is none."""
+
+    BUILDING = "building"
+    VEHICLE = "hard-top vehicle"
+    NONE = "none"
+    UNKNOWN = "unknown"
+
+
 class Hardness(StrEnum):
     """How hard the ground is to bore, as a reading's verdict gives it."""
 

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from django.db import models
 
-from orchard.domain.place import AreaKind, ServiceKind
+from orchard.domain.place import AreaKind, ServiceKind, ShelterKind
 
 
 class Site(models.Model):
@@ -25,6 +25,13 @@ class Site(models.Model):
     nearest_emergency_department = models.CharField(max_length=200)
     muster_point = models.CharField(max_length=200)
     shelter = models.CharField(max_length=200)
+    shelter_kind = models.CharField(
+        max_length=20,
+        choices=[(k.value, k.value) for k in ShelterKind],
+        default=ShelterKind.UNKNOWN.value,
+    )
+    toilets = models.PositiveSmallIntegerField(null=True, blank=True)
+    hand_washes = models.PositiveSmallIntegerField(null=True, blank=True)
     organiser_name = models.CharField(max_length=120)
     organiser_email = models.EmailField()
     consent_version = models.CharField(max_length=20)
@@ -34,13 +41,21 @@ class Site(models.Model):
 
 
 class Area(models.Model):
-    """A bounded piece of ground; crews in one area are in sight of each other."""
+    """A bounded piece of ground; crews in one area are in sight of each other.
+
+    What stood or was done here before, and whether a soil test since then was
+    clear, decides whether the ground may be opened. Null means nobody looked.
+    """
 
     site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="areas")
     code = models.CharField(max_length=12)
     name = models.CharField(max_length=80)
     kind = models.CharField(max_length=12, choices=[(k.value, k.value) for k in AreaKind])
     outline = models.JSONField()
+    was_building = models.BooleanField(default=False)
+    past_use = models.CharField(max_length=200, blank=True)
+    soil_test_on = models.DateField(null=True, blank=True)
+    soil_test_clear = models.BooleanField(null=True, blank=True)
 
     class Meta:
         ordering: ClassVar = ["code"]
@@ -65,6 +80,7 @@ class Tree(models.Model):
     canopy_radius_m = models.FloatField(null=True, blank=True)
     stem_diameters_mm = models.JSONField(default=list)
     stem_height_m = models.FloatField(default=1.0)
+    inspected_on = models.DateField(null=True, blank=True)
 
     class Meta:
         ordering: ClassVar = ["tag"]

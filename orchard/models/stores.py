@@ -15,6 +15,7 @@ class Tool(models.Model):
     minimum_age = models.PositiveSmallIntegerField(default=0)
     powered = models.BooleanField(default=False)
     briefing = models.CharField(max_length=40, blank=True)
+    inspected_on = models.DateField(null=True, blank=True)
 
     class Meta:
         ordering: ClassVar = ["code"]

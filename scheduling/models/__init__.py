@@ -1,13 +1,17 @@
-"""The people, the sessions, the rosters and the mail, as kept."""
+"""The people, the sessions, the rules, the rosters and the mail, as kept."""
 
+from scheduling.models.day_sheets import SessionGround, WeatherSheet
 from scheduling.models.groups import SchoolGroup
 from scheduling.models.outbox import InviteState, Message
 from scheduling.models.people import CheckRecord, ConsentRecord, Person, SkillRecord
 from scheduling.models.rosters import Roster, RosterPlace, RosterUnits
+from scheduling.models.rule_sets import Adoption, RuleSetVersion
 from scheduling.models.sessions import PlannedWork, Season, SeasonPlan, Session
 from scheduling.models.signups import SignUp
+from scheduling.models.waivers import Waiver
 
 __all__ = [
+    "Adoption",
     "CheckRecord",
     "ConsentRecord",
     "InviteState",
@@ -17,10 +21,14 @@ __all__ = [
     "Roster",
     "RosterPlace",
     "RosterUnits",
+    "RuleSetVersion",
     "SchoolGroup",
     "Season",
     "SeasonPlan",
     "Session",
+    "SessionGround",
     "SignUp",
     "SkillRecord",
+    "Waiver",
+    "WeatherSheet",
 ]

@@ -9,7 +9,8 @@ from django.db import models
 class SchoolGroup(models.Model):
     """A class that comes as one block with its own staff.
 
-    `pupils_by_age` maps an age on the day (as text) to a count.
+    `pupils_by_age` maps an age on the day (as text) to a count. Needs are counts
+    and what a crew lead must do, never a name or a diagnosis.
     """
 
     site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="groups")
@@ -20,6 +21,11 @@ class SchoolGroup(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="school_groups"
     )
     pupils_by_age = models.JSONField()
+    helpers = models.PositiveSmallIntegerField(default=0)
+    checked_helpers = models.PositiveSmallIntegerField(default=0)
+    needing_own_adult = models.PositiveSmallIntegerField(default=0)
+    needs = models.CharField(max_length=300, blank=True)
+    wished_kinds = models.JSONField(default=list, blank=True)
     staff = models.ManyToManyField("scheduling.Person", related_name="staff_of", blank=True)
 
     class Meta:
