@@ -60,6 +60,14 @@ def find_standing(*, user_id: int, slug: str) -> Standing | None:
     return found[0] if found else None
 
 
+def load_site_leads(site_id: int) -> tuple[int, ...]:
+    """Return the accounts that may lead a session: session leads first, then coordinators."""
+    rows = Role.objects.filter(site_id=site_id, ended_at__isnull=True)
+    leads = rows.filter(kind=Role.Kind.SESSION_LEAD).order_by("user_id")
+    coordinators = rows.filter(kind=Role.Kind.COORDINATOR).order_by("user_id")
+    return tuple(dict.fromkeys(role.user_id for role in (*leads, *coordinators)))
+
+
 def _held(user_id: int) -> Iterable[Role]:
     return (
         Role.objects.filter(user_id=user_id, ended_at__isnull=True)

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from orchard.queries.plans import load_place, load_pockets, load_store
+from orchard.queries.roles import load_site_leads
 from orchard.queries.tasks import load_tasks_by_id
 from scheduling.domain.errors import RosterUnknown
 from scheduling.domain.people import TaskId
@@ -109,7 +109,7 @@ def load_printed(roster_id: int) -> PublishedRoster:
         session=load_session_facts(session, problem),
         place=load_place(site.pk),
         pockets=load_pockets(site.pk),
-        people=_printed_people(problem),
+        people=_printed_people(site.pk, problem),
         tasks=tuple(
             DayTask(TaskId(kept.id), units[TaskId(kept.id)], kept.task)
             for kept in load_tasks_by_id(units)
@@ -179,7 +179,7 @@ def _units_planned(problem: RosterProblem, roster: Roster) -> dict[TaskId, int]:
     return units
 
 
-def _printed_people(problem: RosterProblem) -> tuple[RosterPerson, ...]:
+def _printed_people(site_id: int, problem: RosterProblem) -> tuple[RosterPerson, ...]:
     rows = {
         row.pk: row
         for row in PersonRow.objects.filter(
@@ -192,12 +192,19 @@ def _printed_people(problem: RosterProblem) -> tuple[RosterPerson, ...]:
             pk__in=[group.id for group in problem.groups]
         ).select_related("liaison")
     }
+    lead = _find_session_lead(site_id, rows)
     return tuple(
         _printed_pupil(person, groups[person.group])
         if person.group is not None
-        else _printed_person(person, rows[person.id], problem, groups)
+        else _printed_person(person, rows[person.id], problem, groups, leads=person.id == lead)
         for person in problem.people
     )
+
+
+def _find_session_lead(site_id: int, rows: dict[int, PersonRow]) -> int | None:
+    """Return who leads the session: of those coming, the first who may lead one on this site."""
+    by_account = {row.user_id: row.pk for row in rows.values() if row.user_id is not None}
+    return next((by_account[a] for a in load_site_leads(site_id) if a in by_account), None)
 
 
 def _printed_pupil(person: Person, group: SchoolGroup) -> RosterPerson:
@@ -213,7 +220,12 @@ def _printed_pupil(person: Person, group: SchoolGroup) -> RosterPerson:
 
 
 def _printed_person(
-    person: Person, row: PersonRow, problem: RosterProblem, groups: dict[int, Any]
+    person: Person,
+    row: PersonRow,
+    problem: RosterProblem,
+    groups: dict[int, SchoolGroup],
+    *,
+    leads: bool,
 ) -> RosterPerson:
     reader = row.guardian if person.is_young and row.guardian else row
     staff_of = groups.get(person.staff_of) if person.staff_of is not None else None
@@ -221,7 +233,7 @@ def _printed_person(
         id=person.id,
         name=person.name,
         is_young=person.is_young,
-        roles=_roles(person, problem),
+        roles=(*(("session lead",) if leads else ()), *_roles(person, problem)),
         guardian_name=str(row.guardian) if person.is_young and row.guardian else "",
         group_name=staff_of.name if staff_of else "",
         mail_to=reader.user.email if reader.user else "",

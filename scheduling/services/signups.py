@@ -23,7 +23,7 @@ TRIED_GROUP = GroupId(0)  # no class in the database has this number
 
 @dataclass(frozen=True, slots=True)
 class SignUpReceipt:
-    """The answer to a sign-up: "confirmed" or "refused", and why."""
+    """The answer to a sign-up or withdrawal: "confirmed", "withdrawn" or "refused", and why."""
 
     state: str
     findings: tuple[Finding, ...]
@@ -69,13 +69,48 @@ def record_signup(*, session_id: int, person_ids: tuple[int, ...], at: datetime)
     return SignUpReceipt("confirmed", findings, names)
 
 
-def record_withdrawal(*, session_id: int, person_ids: tuple[int, ...], at: datetime) -> int:
-    """Withdraw people from a session and return how many were confirmed until now."""
+def record_withdrawal(
+    *, session_id: int, person_ids: tuple[int, ...], at: datetime
+) -> SignUpReceipt:
+    """Withdraw people from a session; withdrawing twice is once.
+
+    A guardian cannot leave behind a child who may only be there with them: the
+    answer is then "refused" and says who must be withdrawn as well.
+    """
     with transaction.atomic():
         session = _locked(session_id)
-        return SignUp.objects.filter(
+        leaving = SignUp.objects.filter(
             session=session, person_id__in=person_ids, state=SignUp.State.CONFIRMED
-        ).update(state=SignUp.State.WITHDRAWN, at=at)
+        ).select_related("person")
+        names = tuple(row.person.first_name for row in leaving if row.person)
+        left_alone = _left_alone(session, set(person_ids))
+        if left_alone:
+            return SignUpReceipt("refused", left_alone, names)
+        leaving.update(state=SignUp.State.WITHDRAWN, at=at)
+    return SignUpReceipt("withdrawn", (), names)
+
+
+def _left_alone(session: Session, leaving: set[int]) -> tuple[Finding, ...]:
+    """Return a finding for each child too young to stay without the guardian who leaves."""
+    problem = load_roster_problem(session.pk)
+    limit = problem.policy.guardian_below_age
+    return tuple(
+        Finding(
+            rule="GUA-1",
+            severity=Severity.BLOCKS,
+            text=f"{person.name} is {person.age} and would be there without their guardian.",
+            source=f"children under {limit} come with a guardian: the site's own rule",
+            remedy=f"Withdraw {person.name} as well.",
+            people=(person.id,),
+            required=limit,
+            found=person.age,
+        )
+        for person in problem.people
+        if person.group is None
+        and person.age < limit
+        and person.guardian in leaving
+        and person.id not in leaving
+    )
 
 
 def record_group_signup(*, session_id: int, group_id: int, at: datetime) -> SignUpReceipt:

@@ -1,4 +1,4 @@
-"""The door of the pages of people and days: the place's own door, with this package's permissions."""
+"""The door of the pages of people and days: the place's own door, and what is theirs to add."""
 
 from django.http import Http404
 

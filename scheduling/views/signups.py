@@ -85,9 +85,13 @@ def withdraw(request: HttpRequest, standing: Standing, season: str, session: str
     elif not page.is_open(timezone.now()):
         messages.error(request, "This session has begun or is over. Tell the session lead instead.")
     else:
-        record_withdrawal(session_id=page.id, person_ids=form.person_ids(), at=timezone.now())
-        names = [person.name for person in household if person.id in form.person_ids()]
-        messages.success(request, f"Withdrawn: {list_words(names, most=12)}.")
+        receipt = record_withdrawal(
+            session_id=page.id, person_ids=form.person_ids(), at=timezone.now()
+        )
+        if receipt.state == "withdrawn":
+            messages.success(request, f"Withdrawn: {list_words(receipt.people, most=12)}.")
+        for finding in receipt.findings:
+            messages.error(request, f"Nobody was withdrawn. {finding.text} {finding.remedy}")
     return redirect("session", slug=standing.slug, season=season, session=session)
 
 

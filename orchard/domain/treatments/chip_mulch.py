@@ -1,7 +1,7 @@
 """Mulch with wood chips: a deep layer of chips over the ring, off the bark."""
 
-from orchard.domain.materials import build_need, layer_volume_l
-from orchard.domain.pieces import Work, build_ring_pieces, build_task, list_tags
+from orchard.domain.layers import build_layer_tasks
+from orchard.domain.pieces import Work
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
     BreakdownContext,
@@ -59,27 +59,14 @@ class ChipMulch:
         """Return the mulching of the line's rings, at most a session to a task."""
         values = read_parameters(self, line)
         depth_mm = values["depth_mm"]
-        effort = context.rates.get_rate("spread").effort.times(depth_mm / 1000)
-        pieces = build_ring_pieces(
+        return build_layer_tasks(
             self.code,
             line,
             context,
-            clearance_m=values["clearance_mm"] / 1000,
-            minutes_per_m2=effort.mean_min,
-        )
-        work = _work(depth_mm, values["clearance_mm"])
-        return tuple(
-            build_task(
-                work,
-                piece,
-                line,
-                title=f"Mulch {list_tags(piece.trees)} with chips, {depth_mm:g} mm deep",
-                effort=effort,
-                materials=(
-                    build_need(context.store, "chips", layer_volume_l(piece.area_m2, depth_mm)),
-                ),
-            )
-            for piece in pieces
+            values,
+            work=_work(depth_mm, values["clearance_mm"]),
+            material="chips",
+            title=f"Mulch {{trees}} with chips, {depth_mm:g} mm deep",
         )
 
 

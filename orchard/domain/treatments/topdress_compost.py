@@ -1,7 +1,7 @@
 """Topdress with compost: a thin layer of finished compost over the ring, off the bark."""
 
-from orchard.domain.materials import build_need, layer_volume_l
-from orchard.domain.pieces import Work, build_ring_pieces, build_task, list_tags
+from orchard.domain.layers import build_layer_tasks
+from orchard.domain.pieces import Work
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
     BreakdownContext,
@@ -58,27 +58,14 @@ class TopdressCompost:
         """Return the topdressing of the line's rings, at most a session to a task."""
         values = read_parameters(self, line)
         depth_mm = values["depth_mm"]
-        effort = context.rates.get_rate("spread").effort.times(depth_mm / 1000)
-        pieces = build_ring_pieces(
+        return build_layer_tasks(
             self.code,
             line,
             context,
-            clearance_m=values["clearance_mm"] / 1000,
-            minutes_per_m2=effort.mean_min,
-        )
-        work = _work(depth_mm, values["clearance_mm"])
-        return tuple(
-            build_task(
-                work,
-                piece,
-                line,
-                title=f"Feed {list_tags(piece.trees)} with compost, {depth_mm:g} mm deep",
-                effort=effort,
-                materials=(
-                    build_need(context.store, "compost", layer_volume_l(piece.area_m2, depth_mm)),
-                ),
-            )
-            for piece in pieces
+            values,
+            work=_work(depth_mm, values["clearance_mm"]),
+            material="compost",
+            title=f"Feed {{trees}} with compost, {depth_mm:g} mm deep",
         )
 
 

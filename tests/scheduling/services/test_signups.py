@@ -98,8 +98,8 @@ def test_whoever_withdrew_may_sign_up_again_on_the_same_row(session: Session) ->
     sign_up(session, "P02")
     row = SignUp.objects.get(session=session, person__code="P02")
 
-    number = record_withdrawal(session_id=session.pk, person_ids=(row.person_id,), at=LATER)
-    assert number == 1
+    receipt = record_withdrawal(session_id=session.pk, person_ids=(row.person_id,), at=LATER)
+    assert (receipt.state, len(receipt.people)) == ("withdrawn", 1)
     assert "P02" not in confirmed(session)
     sign_up(session, "P02")
 
@@ -112,9 +112,10 @@ def test_withdrawing_twice_withdraws_nobody_more(session: Session) -> None:
     record_withdrawal(session_id=session.pk, person_ids=ids, at=LATER)
     row = SignUp.objects.get(session=session, person__code="P01")
 
-    number = record_withdrawal(session_id=session.pk, person_ids=ids, at=LATER + timedelta(days=1))
+    again = LATER + timedelta(days=1)
+    receipt = record_withdrawal(session_id=session.pk, person_ids=ids, at=again)
 
-    assert number == 0
+    assert receipt.people == ()
     assert SignUp.objects.get(pk=row.pk).at == row.at
 
 
@@ -191,3 +192,27 @@ def test_what_the_check_says_of_a_class_is_what_signing_up_does(session: Session
     assert blocking(receipt) == {"SES-2"}
     assert "SES-2" in {f.rule for f in answer.findings if f.severity is Severity.BLOCKS}
     assert not SignUp.objects.filter(session=session, group=group).exists()
+
+
+def test_a_guardian_does_not_leave_a_young_child_behind(session: Session) -> None:
+    child = (
+        SignUp.objects.filter(session=session, state=SignUp.State.CONFIRMED)
+        .filter(person__guardian__isnull=False, person__birth_year__gte=2017)
+        .select_related("person")
+        .first()
+    )
+    assert child is not None
+    assert child.person is not None
+    guardian = child.person.guardian_id
+
+    alone = record_withdrawal(session_id=session.pk, person_ids=(guardian,), at=LATER)
+    assert alone.state == "refused"
+    assert [finding.rule for finding in alone.findings] == ["GUA-1"]
+    child.refresh_from_db()
+    assert child.state == SignUp.State.CONFIRMED
+
+    family = Person.objects.filter(guardian_id=guardian).values_list("pk", flat=True)
+    together = record_withdrawal(session_id=session.pk, person_ids=(guardian, *family), at=LATER)
+    assert together.state == "withdrawn"
+    child.refresh_from_db()
+    assert child.state == SignUp.State.WITHDRAWN
