@@ -115,10 +115,9 @@ def _counted(parts: dict[PersonId, list[str]], counts: tuple[Counted, ...], text
 def order_alike(day: DayModel, classes: tuple[tuple[PersonId, ...], ...]) -> None:
     """Order people alike by what they do in the first round they are there for.
 
-    Comparing all rounds leaves less to try, but was measured to find less in
+    Comparing all rounds leaves less to try, but found less in single runs of
     8 s on two busy cores: a class of 24 and 20 others, other work 4248 against
-    4758, and 4788 with no order at all; where one round is compared, proofs
-    and answers were never clearly worse than either.
+    4758, and 4788 with no order at all. Too few runs to say more than that.
     """
     place = {task.id: index for index, task in enumerate(day.tasks, start=1)}
     for alike in classes:

@@ -30,7 +30,7 @@ from scheduling.domain.wording import list_words, unit_words
 MOST_SENTENCES = 15
 MOST_WORK = 1_000_000  # conditions × cells looked at over all trials; about half a second
 NO_TIME = "everyone who may do it has other work in every round"
-SEARCH_LONGER = "a longer search may still fit it in"
+SEARCH_LONGER = "no rule was found that stands in the way; a longer search may still fit it in"
 
 
 def explain_unfilled(
@@ -44,12 +44,15 @@ def explain_unfilled(
         roster: A roster that breaks nothing.
 
     Returns:
-        At most fifteen sentences, required work first, then other work, then
-        people who are free; empty when everything is done and nobody is free.
+        At most fifteen sentences: required work first; then, where people are
+        free, the other work they might do and why each of them is free. Other
+        work left while everybody is busy is no news and not told.
     """
     look = _Look(problem, conditions, roster)
-    sentences = [*look.unfinished(required=True), *look.unfinished(required=False)]
     idle = list(look.idle())
+    sentences = list(look.unfinished(required=True))
+    if idle:
+        sentences += look.unfinished(required=False)
     room = max(3, MOST_SENTENCES - len(sentences))
     if len(idle) > room:
         idle = [*idle[: room - 1], f"{len(idle) - room + 1} more groups of people are free."]

@@ -111,8 +111,12 @@ def test_work_without_tools_names_the_tool():
 
 
 def test_too_few_hands_is_said_as_such():
-    problem = day([person(1)], [task(1, units=9)])
-    assert "everyone who may do it has other work in every round" in unfilled(problem)
+    required = day([person(1)], [task(1, units=9, required=True)])
+    assert "everyone who may do it has other work in every round" in unfilled(required)
+
+
+def test_spare_work_left_while_everybody_is_busy_is_no_news():
+    assert not unfilled(day([person(1)], [task(1, units=9)]))
 
 
 def test_free_people_are_grouped_with_the_reason_that_refuses_them():
