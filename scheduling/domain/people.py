@@ -28,11 +28,18 @@ class Band(IntEnum):
 
 
 class Restriction(StrEnum):
-    """What a person asked not to be given. No reason is ever stored."""
+    """What a person asked not to be given, or to have known. No reason is ever stored.
+
+    `TELL_THE_LEAD` marks something the crew lead and the first aider must hear
+    from the person or the guardian on the day, such as an allergy; its text is
+    not kept.
+    """
 
     NO_LIFTING = "no lifting"
     NO_KNEELING = "no kneeling"
     NO_LONG_KNEELING = "no long kneeling"
+    NO_HEIGHTS = "no heights"
+    TELL_THE_LEAD = "tell the lead"
 
 
 def age_on(birth_year: int, birth_month: int, on: date) -> int:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from orchard.domain.plan import SkillNeed, ToolItem, ToolNeed
+from scheduling.domain.day_facts import DayFacts
 from scheduling.domain.people import ADULT_AGE, GroupId, PersonId, Restriction, TaskId
 from scheduling.domain.policy import Policy
 
@@ -86,7 +87,12 @@ class After:
 
 @dataclass(frozen=True, slots=True)
 class CrewTask:
-    """One task offered to crews in the session."""
+    """One task offered to crews in the session.
+
+    `load_kg_per_litre` is the loose density of the heaviest material moved by
+    barrow or bucket, 0 where nothing is. `at_height` is work from a ladder or
+    steps.
+    """
 
     id: TaskId
     key: str
@@ -109,6 +115,8 @@ class CrewTask:
     opens_ground: bool = False
     closes: TaskId | None = None
     after: tuple[After, ...] = ()
+    load_kg_per_litre: float = 0.0
+    at_height: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +147,8 @@ class RosterProblem:
 
     `points_per_round` gives an adult's points; `pace_percent` scales them by
     age band (under 12, 12 to 15, 16 to 17, adult). `published` holds what
-    people were already told, `locks` what the coordinator has fixed.
+    people were already told, `locks` what the coordinator has fixed. `facts`
+    is what is known of the day itself; None when nobody said anything yet.
     """
 
     name: str
@@ -159,3 +168,4 @@ class RosterProblem:
     weights: Weights = Weights()
     published: tuple[Fixed, ...] = ()
     locks: tuple[Fixed, ...] = ()
+    facts: DayFacts | None = None
