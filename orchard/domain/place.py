@@ -6,6 +6,7 @@ and `pockets`; this module only names things.
 """
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 Point = tuple[float, float]
@@ -66,16 +67,25 @@ class Tree:
     stem_diameters_mm: tuple[int, ...]
     stem_height_m: float = 1.0
     area: str = ""
+    inspected_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Area:
-    """A bounded piece of ground. Crews in one area are in sight of each other."""
+    """A bounded piece of ground. Crews in one area are in sight of each other.
+
+    What stood or was done here before, and whether a soil test since then was
+    clear, decides whether the ground may be opened; None means nobody looked.
+    """
 
     code: str
     name: str
     kind: AreaKind
     outline: Outline
+    was_building: bool = False
+    past_use: str = ""
+    soil_test_on: date | None = None
+    soil_test_clear: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,6 +67,7 @@ class ToolItem:
     minimum_age: int
     powered: bool = False
     briefing: str = ""  # the skill that must be signed off before use, or ""
+    inspected_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,11 +32,21 @@ def load_place(site_id: int) -> ground.Place:
                 stem_diameters_mm=tuple(tree.stem_diameters_mm),
                 stem_height_m=tree.stem_height_m,
                 area=tree.area.code,
+                inspected_on=tree.inspected_on,
             )
             for tree in site.trees.select_related("area").order_by("tag")
         ),
         areas=tuple(
-            ground.Area(area.code, area.name, ground.AreaKind(area.kind), _points(area.outline))
+            ground.Area(
+                code=area.code,
+                name=area.name,
+                kind=ground.AreaKind(area.kind),
+                outline=_points(area.outline),
+                was_building=area.was_building,
+                past_use=area.past_use,
+                soil_test_on=area.soil_test_on,
+                soil_test_clear=area.soil_test_clear,
+            )
             for area in site.areas.order_by("code")
         ),
         corridors=tuple(
@@ -121,6 +131,7 @@ def load_store(site_id: int) -> Store:
                 minimum_age=tool.minimum_age,
                 powered=tool.powered,
                 briefing=tool.briefing,
+                inspected_on=tool.inspected_on,
             )
             for tool in Tool.objects.filter(site_id=site_id)
         ),

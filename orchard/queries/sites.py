@@ -28,6 +28,9 @@ class SiteRecord:
     nearest_emergency_department: str
     muster_point: str
     shelter: str
+    shelter_kind: str
+    toilets: int | None
+    hand_washes: int | None
     organiser_name: str
     organiser_email: str
     consent_version: str

@@ -11,7 +11,17 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from orchard.domain.errors import GroundError, PlannerError
 from orchard.domain.geometry import build_polygon, corridor_outline, get_area_at
-from orchard.domain.place import Area, AreaKind, Corridor, Outline, Place, Pocket, ServiceKind, Tree
+from orchard.domain.place import (
+    Area,
+    AreaKind,
+    Corridor,
+    Outline,
+    Place,
+    Pocket,
+    ServiceKind,
+    ShelterKind,
+    Tree,
+)
 from orchard.domain.plan import Store
 from orchard.domain.pockets import check_pockets
 from orchard.domain.rates import RateTable
@@ -31,6 +41,7 @@ SITE_KEYS = (
     "peg",
     "emergency",
     "organiser",
+    "welfare",
 )
 TREE_COLUMNS = (
     "tag",
@@ -42,6 +53,16 @@ TREE_COLUMNS = (
     "canopy_radius_m",
     "stem_diameters_mm",
     "stem_height_m",
+)
+AREA_KEYS = (
+    "code",
+    "name",
+    "kind",
+    "outline",
+    "was_building",
+    "past_use",
+    "soil_test_on",
+    "soil_test_clear",
 )
 FURTHEST_M = 5000.0  # a site wider than this is a slip of the pen; invented limit
 
@@ -120,8 +141,10 @@ def _read_site(reader: FileReader, on: date) -> tuple[SiteFile, Outline]:
     entry = reader.read_toml("site.toml", SITE_KEYS)
     peg = entry.section("peg", ("latitude", "longitude"))
     emergency = entry.section(
-        "emergency", ("number", "nearest_emergency_department", "muster_point", "shelter")
+        "emergency",
+        ("number", "nearest_emergency_department", "muster_point", "shelter", "shelter_kind"),
     )
+    welfare = entry.section("welfare", ("toilets", "hand_washes"))
     organiser = entry.section("organiser", ("name", "email"))
     zone = entry.text("time_zone", most=64)
     if zone and zone not in available_timezones():
@@ -138,6 +161,13 @@ def _read_site(reader: FileReader, on: date) -> tuple[SiteFile, Outline]:
         "nearest_emergency_department": emergency.text("nearest_emergency_department"),
         "muster_point": emergency.text("muster_point"),
         "shelter": emergency.text("shelter"),
+        "shelter_kind": (
+            emergency.choice("shelter_kind", [kind.value for kind in ShelterKind], "shelter")
+            if emergency.has("shelter_kind")
+            else ShelterKind.UNKNOWN.value
+        ),
+        "toilets": _read_count(welfare, "toilets"),
+        "hand_washes": _read_count(welfare, "hand_washes"),
         "organiser_name": organiser.text("name", most=120),
         "organiser_email": read_email(organiser, "email"),
         "consent_version": entry.text("consent_version", most=20),
@@ -153,6 +183,10 @@ def _read_site(reader: FileReader, on: date) -> tuple[SiteFile, Outline]:
             "Give today or an earlier day."
         )
     return SiteFile(entry.code("slug", most=50), fields, rates_from), outline
+
+
+def _read_count(entry: Entry, key: str) -> int | None:
+    return entry.whole(key, least=0, most=200) if entry.has(key) else None
 
 
 def read_email(entry: Entry, key: str, *, optional: bool = False) -> str:
@@ -177,7 +211,7 @@ def get_zone(site: SiteFile) -> ZoneInfo:
 
 def _read_areas(reader: FileReader, ground: Entry) -> tuple[Area, ...]:
     found: list[Area] = []
-    rows = reader.read_tables("areas.toml", ground, "area", ("code", "name", "kind", "outline"))
+    rows = reader.read_tables("areas.toml", ground, "area", AREA_KEYS)
     for row in rows:
         kind = row.choice("kind", [kind.value for kind in AreaKind], "kind of area")
         area = Area(
@@ -185,7 +219,13 @@ def _read_areas(reader: FileReader, ground: Entry) -> tuple[Area, ...]:
             name=row.text("name", most=80),
             kind=AreaKind(kind) if kind in list(AreaKind) else AreaKind.LAWN,
             outline=row.points("outline", 3),
+            was_building=row.truth("was_building"),
+            past_use=row.text("past_use", optional=True),
+            soil_test_on=row.optional_day("soil_test_on"),
+            soil_test_clear=row.optional_truth("soil_test_clear"),
         )
+        if area.soil_test_clear is not None and area.soil_test_on is None:
+            row.note("“soil_test_clear” has no “soil_test_on”. Add the day of the test.")
         if area.outline:
             _note_fault(reader, row.where, build_polygon, area.outline, f"area {area.code}")
         found.append(area)
@@ -233,7 +273,7 @@ def _read_pockets(reader: FileReader, ground: Entry, areas: list[str]) -> tuple[
 def _read_trees(reader: FileReader, place: Place) -> tuple[Tree, ...]:
     areas = {area.code: area for area in place.areas}
     found: list[Tree] = []
-    rows = reader.read_csv("trees.csv", TREE_COLUMNS)
+    rows = reader.read_csv("trees.csv", TREE_COLUMNS, optional=("inspected_on",))
     for row in rows:
         tree = Tree(
             tag=row.code("tag", most=12),
@@ -247,6 +287,7 @@ def _read_trees(reader: FileReader, place: Place) -> tuple[Tree, ...]:
             stem_diameters_mm=_read_stems(row),
             stem_height_m=row.number("stem_height_m", least=0.1, most=2, unit="m"),
             area=row.choice("area", areas, "area"),
+            inspected_on=row.optional_day("inspected_on"),
         )
         if tree.area in areas and areas[tree.area].outline:
             _note_outside(row, place, areas[tree.area], tree)

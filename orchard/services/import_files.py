@@ -150,6 +150,14 @@ class Entry:
             return False
         return raw
 
+    def optional_truth(self, key: str) -> bool | None:
+        """Return true or false, or None when left out: nobody knows."""
+        return self.truth(key) if self.has(key) else None
+
+    def optional_day(self, key: str) -> date | None:
+        """Return a day written as 2027-04-17, or None when left out."""
+        return self.day(key) if self.has(key) else None
+
     def day(self, key: str) -> date:
         """Return a day written as 2027-04-17."""
         raw = self._values.get(key)
@@ -282,8 +290,10 @@ class FileReader:
             found.append(row)
         return tuple(found)
 
-    def read_csv(self, name: str, columns: Collection[str]) -> tuple[Entry, ...]:
-        """Return the rows of a CSV file whose first line names exactly these columns."""
+    def read_csv(
+        self, name: str, columns: Collection[str], optional: Collection[str] = ()
+    ) -> tuple[Entry, ...]:
+        """Return the rows of a CSV file whose first line names the columns; some are optional."""
         text = self._read_text(name)
         if text is None:
             return ()
@@ -291,7 +301,7 @@ class FileReader:
         rows: list[Entry] = []
         try:
             heads = next(reader, [])
-            if not self._check_heads(name, heads, columns):
+            if not self._check_heads(name, heads, columns, optional):
                 return ()
             for cells in reader:
                 where = f"{name} line {reader.line_num}"
@@ -313,16 +323,18 @@ class FileReader:
             )
         return tuple(rows)
 
-    def _check_heads(self, name: str, heads: list[str], columns: Collection[str]) -> bool:
+    def _check_heads(
+        self, name: str, heads: list[str], columns: Collection[str], optional: Collection[str]
+    ) -> bool:
         missing = sorted(set(columns) - set(heads))
-        unknown = sorted(set(heads) - set(columns))
+        unknown = sorted(set(heads) - {*columns, *optional})
         twice = sorted({head for head in heads if heads.count(head) > 1})
         for words, found in (("lacks", missing), ("has unknown", unknown), ("repeats", twice)):
             if found:
                 self.problems.note(
                     f"{name} line 1",
                     f"{words} the column{'s' if len(found) > 1 else ''} {', '.join(found)}. "
-                    f"The columns are: {', '.join(columns)}.",
+                    f"The columns are: {', '.join((*columns, *optional))}.",
                 )
         return not (missing or unknown or twice)
 

@@ -71,6 +71,10 @@ def write_ground(files: GroundFiles) -> ImportReport:
                 "name": area.name,
                 "kind": area.kind.value,
                 "outline": as_json(area.outline),
+                "was_building": area.was_building,
+                "past_use": area.past_use,
+                "soil_test_on": area.soil_test_on,
+                "soil_test_clear": area.soil_test_clear,
             }
             for area in files.place.areas
         },
@@ -146,6 +150,7 @@ def _write_trees(site: Site, files: GroundFiles, areas: dict[str, Area]) -> Noun
                 "canopy_radius_m": tree.canopy_radius_m,
                 "stem_diameters_mm": list(tree.stem_diameters_mm),
                 "stem_height_m": tree.stem_height_m,
+                "inspected_on": tree.inspected_on,
             }
             for tree in files.place.trees
         },
@@ -215,6 +220,7 @@ def _write_stores(site: Site, files: GroundFiles) -> tuple[NounCount, NounCount,
                 "minimum_age": tool.minimum_age,
                 "powered": tool.powered,
                 "briefing": tool.briefing,
+                "inspected_on": tool.inspected_on,
             }
             for tool in files.store.tools
         },

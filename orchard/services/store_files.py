@@ -58,7 +58,7 @@ def read_readings(reader: FileReader, areas: list[str]) -> tuple[ReadingFile, ..
 def read_stores(reader: FileReader) -> tuple[Store, tuple[DeliveryFile, ...]]:
     """Return what stores.toml says; problems go to the reader's list."""
     file = reader.read_toml("stores.toml", ("tool", "material", "delivery"))
-    keys = ("code", "name", "on_hand", "minimum_age", "powered", "briefing")
+    keys = ("code", "name", "on_hand", "minimum_age", "powered", "briefing", "inspected_on")
     tool_rows = reader.read_tables("stores.toml", file, "tool", keys)
     tools = tuple(
         ToolItem(
@@ -68,6 +68,7 @@ def read_stores(reader: FileReader) -> tuple[Store, tuple[DeliveryFile, ...]]:
             minimum_age=row.whole("minimum_age", least=0, most=99, unit="years", default=0),
             powered=row.truth("powered"),
             briefing=row.text("briefing", most=40, optional=True),
+            inspected_on=row.optional_day("inspected_on"),
         )
         for row in tool_rows
     )

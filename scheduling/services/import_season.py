@@ -196,6 +196,11 @@ def _write_groups(
                 "school": group.school,
                 "liaison_id": users[group.liaison],
                 "pupils_by_age": group.pupils_by_age,
+                "helpers": group.helpers,
+                "checked_helpers": group.checked_helpers,
+                "needing_own_adult": group.needing_own_adult,
+                "needs": group.needs,
+                "wished_kinds": list(group.wished_kinds),
             }
             for group in groups
         },

@@ -39,7 +39,20 @@ SESSION_COLUMNS = (
     "meeting_point",
     "bring",
 )
-GROUP_KEYS = ("code", "name", "school", "liaison", "staff", "sessions", "pupils_by_age")
+GROUP_KEYS = (
+    "code",
+    "name",
+    "school",
+    "liaison",
+    "staff",
+    "sessions",
+    "pupils_by_age",
+    "helpers",
+    "checked_helpers",
+    "needing_own_adult",
+    "needs",
+    "wished_kinds",
+)
 ROLES = ("coordinator", "session lead", "volunteer", "guardian", "school liaison")
 COMES = "yes"
 
@@ -55,7 +68,7 @@ class SessionFile:
 
 @dataclass(frozen=True, slots=True)
 class GroupFile:
-    """A school class as written. Pupils are counts by age."""
+    """A school class as written. Pupils are counts by age; helpers come with no name on file."""
 
     code: str
     name: str
@@ -64,6 +77,11 @@ class GroupFile:
     staff: tuple[str, ...]
     sessions: tuple[str, ...]
     pupils_by_age: dict[str, int]
+    helpers: int
+    checked_helpers: int
+    needing_own_adult: int
+    needs: str
+    wished_kinds: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,10 +206,30 @@ def _read_groups(
                 staff=row.choices("staff", adults, "adult"),
                 sessions=row.choices("sessions", sessions, "session"),
                 pupils_by_age=_read_pupils(row, reader),
+                helpers=row.whole("helpers", least=0, most=100, default=0),
+                checked_helpers=row.whole("checked_helpers", least=0, most=100, default=0),
+                needing_own_adult=row.whole("needing_own_adult", least=0, most=100, default=0),
+                needs=row.text("needs", most=300, optional=True),
+                wished_kinds=row.choices("wished_kinds", WORKING_ORDER, "kind of work"),
             )
         )
+        _note_odd_counts(row, found[-1])
     note_repeats(zip(rows, [group.code for group in found], strict=True), "class")
     return tuple(found)
+
+
+def _note_odd_counts(row: Entry, group: GroupFile) -> None:
+    pupils = sum(group.pupils_by_age.values())
+    if group.checked_helpers > group.helpers:
+        row.note(
+            f"“checked_helpers” is {group.checked_helpers}, more than the {group.helpers} helpers. "
+            "Count those of the helpers whose background check is in date."
+        )
+    if group.needing_own_adult > pupils:
+        row.note(
+            f"“needing_own_adult” is {group.needing_own_adult}, more than the {pupils} pupils. "
+            "Count the pupils who need an adult of their own."
+        )
 
 
 def _read_pupils(row: Entry, reader: FileReader) -> dict[str, int]:

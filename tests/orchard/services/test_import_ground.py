@@ -119,7 +119,7 @@ def test_a_plan_line_given_other_trees_is_changed(folder: Path, edit: Edit) -> N
 
 def test_what_the_files_no_longer_hold_is_removed(folder: Path, edit: Edit) -> None:
     import_ground(folder, at=AT)
-    edit("trees.csv", "T36,D,apple,St Edmund's Russet,50.2,39.9,0.9,45,1.0\n", "")
+    edit("trees.csv", "T36,D,apple,St Edmund's Russet,50.2,39.9,0.9,45,1.0,2026-10-17\n", "")
     report = import_ground(folder, at=AT)
     assert (report.created, report.changed, report.removed) == (0, 0, 1)
     assert not Tree.objects.filter(tag="T36").exists()
@@ -284,3 +284,30 @@ def test_a_role_is_granted_once_ended_and_granted_again() -> None:
     assert [grant(), grant(), end(), end(), grant()] == [True, False, True, False, True]
     with pytest.raises(UnknownRole, match="gardener"):
         grant_role(user_id=user_id, site_id=site_id, kind="gardener", at=AT)
+
+
+def test_what_stood_there_and_what_the_site_has_are_kept_and_may_be_left_out(
+    folder: Path, edit: Edit
+) -> None:
+    import_ground(folder, at=AT)
+    site = Site.objects.get()
+    tested, building = Area.objects.get(code="A"), Area.objects.get(code="B")
+
+    assert (site.toilets, site.hand_washes, site.shelter_kind) == (2, 2, "building")
+    assert (tested.soil_test_on, tested.soil_test_clear) == (date(2026, 9, 22), True)
+    assert (building.was_building, building.soil_test_on) == (True, None)
+    assert Tool.objects.get(code="spade").inspected_on == date(2027, 1, 23)
+
+    edit("site.toml", 'shelter_kind = "building"', "")
+    edit("site.toml", "toilets = 2", "")
+    import_ground(folder, at=AT)
+
+    site.refresh_from_db()
+    assert (site.toilets, site.shelter_kind) == (None, "unknown")
+
+
+def test_a_clear_soil_test_without_its_day_is_refused(folder: Path, edit: Edit) -> None:
+    edit("areas.toml", 'carriage washing road, lifted 1998"\nsoil_test_on = 2026-09-22', 'road"')
+
+    with pytest.raises(ImportRefused, match="has no “soil_test_on”"):
+        import_ground(folder, at=AT)
