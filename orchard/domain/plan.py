@@ -68,6 +68,8 @@ class ToolItem:
     powered: bool = False
     briefing: str = ""  # the skill that must be signed off before use, or ""
     inspected_on: date | None = None
+    vibration_m_s2: float | None = None
+    mass_kg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

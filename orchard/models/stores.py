@@ -6,7 +6,11 @@ from django.db import models
 
 
 class Tool(models.Model):
-    """A kind of tool. `briefing` names the skill to be signed off before use."""
+    """A kind of tool. `briefing` names the skill to be signed off before use.
+
+    `vibration_m_s2` is the in-use magnitude of a powered tool, `mass_kg` the
+    weight of an empty barrow.
+    """
 
     site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="tools")
     code = models.SlugField(max_length=40)
@@ -16,6 +20,8 @@ class Tool(models.Model):
     powered = models.BooleanField(default=False)
     briefing = models.CharField(max_length=40, blank=True)
     inspected_on = models.DateField(null=True, blank=True)
+    vibration_m_s2 = models.FloatField(null=True, blank=True)
+    mass_kg = models.FloatField(null=True, blank=True)
 
     class Meta:
         ordering: ClassVar = ["code"]

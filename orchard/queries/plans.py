@@ -132,6 +132,8 @@ def load_store(site_id: int) -> Store:
                 powered=tool.powered,
                 briefing=tool.briefing,
                 inspected_on=tool.inspected_on,
+                vibration_m_s2=tool.vibration_m_s2,
+                mass_kg=tool.mass_kg,
             )
             for tool in Tool.objects.filter(site_id=site_id)
         ),

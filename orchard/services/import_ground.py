@@ -221,6 +221,8 @@ def _write_stores(site: Site, files: GroundFiles) -> tuple[NounCount, NounCount,
                 "powered": tool.powered,
                 "briefing": tool.briefing,
                 "inspected_on": tool.inspected_on,
+                "vibration_m_s2": tool.vibration_m_s2,
+                "mass_kg": tool.mass_kg,
             }
             for tool in files.store.tools
         },

@@ -11,6 +11,17 @@ from orchard.domain.soil import Moisture
 from orchard.models import Reading
 from orchard.services.import_files import FileReader, note_repeats
 
+TOOL_KEYS = (
+    "code",
+    "name",
+    "on_hand",
+    "minimum_age",
+    "powered",
+    "briefing",
+    "inspected_on",
+    "vibration_m_s2",
+    "mass_kg",
+)
 READING_COLUMNS = ("code", "area", "on", "kind", "value", "depth_cm", "moisture", "texture")
 
 
@@ -58,8 +69,7 @@ def read_readings(reader: FileReader, areas: list[str]) -> tuple[ReadingFile, ..
 def read_stores(reader: FileReader) -> tuple[Store, tuple[DeliveryFile, ...]]:
     """Return what stores.toml says; problems go to the reader's list."""
     file = reader.read_toml("stores.toml", ("tool", "material", "delivery"))
-    keys = ("code", "name", "on_hand", "minimum_age", "powered", "briefing", "inspected_on")
-    tool_rows = reader.read_tables("stores.toml", file, "tool", keys)
+    tool_rows = reader.read_tables("stores.toml", file, "tool", TOOL_KEYS)
     tools = tuple(
         ToolItem(
             code=row.code("code", most=40),
@@ -69,6 +79,8 @@ def read_stores(reader: FileReader) -> tuple[Store, tuple[DeliveryFile, ...]]:
             powered=row.truth("powered"),
             briefing=row.text("briefing", most=40, optional=True),
             inspected_on=row.optional_day("inspected_on"),
+            vibration_m_s2=row.optional_number("vibration_m_s2", least=0, most=100, unit="m/s²"),
+            mass_kg=row.optional_number("mass_kg", least=0, most=500, unit="kg"),
         )
         for row in tool_rows
     )

@@ -8,6 +8,8 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 
+from scheduling.domain.day_facts import Soil
+
 
 class WeatherSheet(models.Model):
     """The forecast of a session as the coordinator typed it."""
@@ -18,14 +20,15 @@ class WeatherSheet(models.Model):
     temperature_c = models.FloatField(null=True, blank=True)
     dew_point_c = models.FloatField(null=True, blank=True)
     humidity_percent = models.FloatField(null=True, blank=True)
-    in_sun = models.BooleanField(null=True, blank=True)
+    sun = models.BooleanField(null=True, blank=True)
     wind_kmh = models.FloatField(null=True, blank=True)
     gust_kmh = models.FloatField(null=True, blank=True)
     uv_index = models.FloatField(null=True, blank=True)
-    aqhi = models.PositiveSmallIntegerField(null=True, blank=True)
-    us_aqi = models.PositiveSmallIntegerField(null=True, blank=True)
-    thunder_expected = models.BooleanField(null=True, blank=True)
+    aqhi = models.FloatField(null=True, blank=True)
+    us_aqi = models.FloatField(null=True, blank=True)
+    thunder = models.BooleanField(null=True, blank=True)
     last_thunder_at = models.DateTimeField(null=True, blank=True)
+    water_litres = models.FloatField(null=True, blank=True)
     typed_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
     )
@@ -39,17 +42,13 @@ class WeatherSheet(models.Model):
 class SessionGround(models.Model):
     """How one area's ground is on the day, by hand: whether it may be worked at all."""
 
-    class Squeeze(models.TextChoices):
-        CRUMBLES = "crumbles", "crumbles when poked"
-        HOLDS = "holds", "holds together, a little ribbon"
-        SMEARS = "smears", "smears or ribbons: too wet to work"
-        DUST = "dust", "falls to dust: too dry to bore"
-
     session = models.ForeignKey(
         "scheduling.Session", on_delete=models.CASCADE, related_name="ground"
     )
     area = models.ForeignKey("orchard.Area", on_delete=models.CASCADE, related_name="+")
-    squeeze = models.CharField(max_length=12, choices=Squeeze.choices, blank=True)
+    soil = models.CharField(
+        max_length=12, choices=[(s.value, s.value) for s in Soil], default=Soil.UNKNOWN.value
+    )
     frozen = models.BooleanField(null=True, blank=True)
     noted_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
@@ -64,4 +63,4 @@ class SessionGround(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.area} on {self.session}: {self.squeeze or 'not felt'}"
+        return f"{self.area} on {self.session}: {self.soil}"

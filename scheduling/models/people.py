@@ -78,13 +78,19 @@ class SkillRecord(models.Model):
 
 
 class CheckRecord(models.Model):
-    """A background check that somebody saw: scheme and dates, never the certificate."""
+    """A background check that somebody saw: scheme and dates, never the certificate.
+
+    `declared_on` is the last declaration since, `trained_on` the last safeguarding
+    training; some rule sets ask for them.
+    """
 
     person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="checks")
     scheme = models.CharField(max_length=80)
     issued_on = models.DateField()
     last_day = models.DateField()
     seen_by = models.CharField(max_length=120)
+    declared_on = models.DateField(null=True, blank=True)
+    trained_on = models.DateField(null=True, blank=True)
 
     class Meta:
         ordering: ClassVar = ["last_day"]
