@@ -109,9 +109,11 @@ def tell_plan(page: PlanPage, changes: TaskChanges) -> list[str]:
 def tell_worth(worth: PlanWorth) -> str:
     """Say how good the season plan is known to be."""
     gap = "" if worth.gap_percent is None else f", at most {worth.gap_percent:.1f} % below the best"
+    value = "no value" if worth.value is None else f"value {worth.value:,}"
+    bound = "no bound yet" if worth.bound is None else f"bound {worth.bound:,}"
     return paragraph(
         f"{STATUS_WORDS[SolveStatus(worth.status)].capitalize()}{gap} "
-        f"(value {worth.value:,}, bound {worth.bound:,}; {worth.seconds:.1f} s)."
+        f"({value}, {bound}; {worth.seconds:.1f} s)."
     )
 
 
@@ -140,6 +142,8 @@ def tell_season(page: SeasonPage) -> list[str]:
 
 def tell_coming(problem: RosterProblem) -> str:
     """Say who is coming to a session."""
+    if not problem.people:
+        return paragraph("Nobody is signed up.")
     ages = [person.age for person in problem.people]
     young = sum(age < ADULT_AGE for age in ages)
     checked = sum(person.checked and not person.is_young for person in problem.people)
@@ -184,6 +188,8 @@ def tell_roster(roster: SessionRoster) -> list[str]:
 
 def _tell_value(value: dict[str, int], bound: dict[str, int]) -> str:
     """Say what a roster's staged value means: required work first, then spare work."""
+    if not (value and bound):
+        return "How good it is was not found out in the time given."
     if value["required_left"] == 0:
         required = "All required work is done"
     elif value["required_left"] == bound["required_left"]:
