@@ -112,7 +112,7 @@ def build_site_drawing(
         _roots_layer(place.trees, Tone.PLAIN),
         _tree_layer(place.trees, Tone.PLAIN),
         Layer("pockets", tuple(Patch(pocket.outline, Pen.POCKET) for pocket in pockets)),
-        Layer("holes", _hole_marks(holes, Tone.PLAIN, least_mm=0.25)),
+        Layer("holes", tuple(Disc(h.at, _HOLE_RADIUS_M, Pen.HOLE_DOT) for h in holes)),
         Layer("marks", task_marks(place, tasks, marks)),
         Layer("names", site_labels(place, pockets)),
     )
@@ -239,7 +239,5 @@ def _peg_mark(extent: Extent) -> tuple[Shape, ...]:
     )
 
 
-def _hole_marks(
-    holes: tuple[Hole, ...], tone: Tone, *, least_mm: float = _HOLE_LEAST_MM
-) -> tuple[Shape, ...]:
-    return tuple(Disc(hole.at, _HOLE_RADIUS_M, Pen.HOLE, tone, least_mm) for hole in holes)
+def _hole_marks(holes: tuple[Hole, ...], tone: Tone) -> tuple[Shape, ...]:
+    return tuple(Disc(hole.at, _HOLE_RADIUS_M, Pen.HOLE, tone, _HOLE_LEAST_MM) for hole in holes)

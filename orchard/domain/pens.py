@@ -27,6 +27,7 @@ class Pen(StrEnum):
     GROUND = "ground"
     HOLE = "hole"
     HOLE_DONE = "hole-done"
+    HOLE_DOT = "hole-dot"  # a hole where the scale leaves no room for its rim
     PEG = "peg"
     DIMENSION = "dimension"
     NOTE = "note"
@@ -80,6 +81,7 @@ _LOOKS = {
     Pen.GROUND: PenLook(0.12, ink=0.85, fill=0.85),
     Pen.HOLE: PenLook(0.3, fill=1.0),
     Pen.HOLE_DONE: PenLook(0.15, ink=0.6, fill=0.85),
+    Pen.HOLE_DOT: PenLook(0.02, ink=0.35, fill=0.35),
     Pen.PEG: PenLook(0.35),
     Pen.DIMENSION: PenLook(0.15, ink=0.1),
     Pen.NOTE: PenLook(0.15),

@@ -9,7 +9,7 @@ CSS classes, for a style sheet that adds colour or a dark variant:
     pen-…               what a shape is: pen-site pen-lawn pen-bed pen-path
                         pen-paving pen-no-dig pen-corridor pen-canopy pen-trunk
                         pen-no-boring pen-roots pen-pocket pen-ground pen-hole
-                        pen-hole-done pen-peg pen-dimension pen-note
+                        pen-hole-done pen-hole-dot pen-peg pen-dimension pen-note
     tone-plain tone-dark tone-pale
                         how loud it is; every shape has one
     hatch-lines         the lines inside a hatching pattern

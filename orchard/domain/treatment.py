@@ -33,7 +33,11 @@ class Standing(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ParameterSpec:
-    """A treatment's number: unit, default, allowed range, and who says so."""
+    """A treatment's number: unit, default, allowed range, and who says so.
+
+    Where the number stands for a choice, `choices` words each whole number from
+    `least` to `most`.
+    """
 
     name: str
     label: str
@@ -42,6 +46,13 @@ class ParameterSpec:
     least: float
     most: float
     source: str
+    choices: tuple[str, ...] = ()
+
+    def words(self, value: float) -> str:
+        """Return a value as printed: with its unit, or as the choice it stands for."""
+        if self.choices:
+            return self.choices[round(value - self.least)]
+        return f"{value:g} {self.unit}".strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +108,13 @@ def read_parameters(treatment: Treatment, line: PlannedTreatment) -> Mapping[str
             raise ParameterOutOfRange(
                 f"{treatment.name} ({line.key}): {spec.label} is {given.value:g} {spec.unit}; "
                 f"it may be {spec.least:g} to {spec.most:g} {spec.unit} ({spec.source})."
+            )
+        if spec.choices and given.value != round(given.value):
+            listed = ", ".join(
+                f"{spec.least + n:g} for {choice}" for n, choice in enumerate(spec.choices)
+            )
+            raise ParameterOutOfRange(
+                f"{treatment.name} ({line.key}): {spec.label} is {given.value:g}; write {listed}."
             )
         values[given.name] = given.value
     return values

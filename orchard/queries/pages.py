@@ -35,11 +35,10 @@ class PlanTitle:
 
 @dataclass(frozen=True, slots=True)
 class ParameterLine:
-    """One number of a plan's line; `is_default` when the plan does not set it."""
+    """One number of a plan's line, worded; `is_default` when the plan does not set it."""
 
     label: str
-    value: float
-    unit: str
+    words: str
     is_default: bool
 
 
@@ -315,6 +314,6 @@ def _parameter_lines(
         return (), error.message
     given = {parameter.name for parameter in line.parameters}
     return tuple(
-        ParameterLine(spec.label, values[spec.name], spec.unit, spec.name not in given)
+        ParameterLine(spec.label, spec.words(values[spec.name]), spec.name not in given)
         for spec in treatment.parameters
     ), ""

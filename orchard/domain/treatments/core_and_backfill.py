@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from orchard.domain.boreholes import Grid, HoleLayout, ground_per_hole_m2, lay_out_holes
 from orchard.domain.effort import Effort
-from orchard.domain.errors import EmptyPlan, ParameterOutOfRange, PlanError
+from orchard.domain.errors import EmptyPlan, PlanError
 from orchard.domain.hole_pieces import split_rows
 from orchard.domain.materials import (
     build_need,
@@ -90,7 +90,7 @@ class CoreAndBackfill:
             "trade and press guidance 8 to 18 in; Pennsylvania DEP manual 12 to 18 in",
         ),
         ParameterSpec(
-            "triangular", "0 square grid, 1 triangular", "choice", 0, 0, 1, "our choice of grids"
+            "triangular", "grid of holes", "", 0, 0, 1, "our choice", ("square", "triangular")
         ),
         ParameterSpec(
             "topsoil_percent", "topsoil in the mix", "% by volume", 60, 0, 100, "common practice"
@@ -160,11 +160,6 @@ class CoreAndBackfill:
 
     def _read(self, line: PlannedTreatment) -> Mapping[str, float]:
         values = read_parameters(self, line)
-        if values["triangular"] not in (0, 1):
-            raise ParameterOutOfRange(
-                f"{self.name} ({line.key}): triangular is {values['triangular']:g}; it is 0 for a "
-                "square grid or 1 for a triangular one."
-            )
         split_mix(1.0, _shares(values))
         return values
 

@@ -1,6 +1,5 @@
 """Water trees: a measured drink for each tree, by hose or by cans."""
 
-from orchard.domain.errors import ParameterOutOfRange
 from orchard.domain.materials import build_need
 from orchard.domain.pieces import Work, build_task, build_tree_pieces, list_tags
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
@@ -38,12 +37,13 @@ class WaterTrees:
         ),
         ParameterSpec(
             "by_hose",
-            "1 by hose, 0 by cans",
-            "choice",
+            "way of watering",
+            "",
             1,
             0,
             1,
             "flow of a 5/8 in hose: 24 L/min, University of Missouri",
+            ("by cans", "by hose"),
         ),
     )
     standing = Standing.SUPPORTED
@@ -58,11 +58,6 @@ class WaterTrees:
     ) -> tuple[PlannedTask, ...]:
         """Return one watering of the line's trees; minutes grow with the litres."""
         values = read_parameters(self, line)
-        if values["by_hose"] not in (0, 1):
-            raise ParameterOutOfRange(
-                f"{self.name} ({line.key}): by_hose is {values['by_hose']:g}; it is 1 for a hose "
-                "or 0 for cans."
-            )
         by_hose = values["by_hose"] == 1
         litres = values["litres_per_tree"]
         rate = context.rates.get_rate("water.hose" if by_hose else "water.can")

@@ -1,7 +1,6 @@
 """Weed ring: clear weeds and grass from the stem out to the canopy's edge."""
 
 from orchard.domain.effort import Effort
-from orchard.domain.errors import ParameterOutOfRange
 from orchard.domain.pieces import Work, build_ring_pieces, build_task, list_tags
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
@@ -37,12 +36,13 @@ class WeedRing:
         ),
         ParameterSpec(
             "cover",
-            "weed cover: 1 light annuals, 2 moderate perennials, 3 dense turf",
-            "class",
+            "weed cover",
+            "",
             2,
             1,
             3,
             "invented classes, one rate each",
+            ("light annuals", "moderate perennials", "dense turf"),
         ),
     )
     standing = Standing.WELL_SUPPORTED
@@ -61,11 +61,6 @@ class WeedRing:
     ) -> tuple[PlannedTask, ...]:
         """Return the weeding of the line's rings, at most a session to a task."""
         values = read_parameters(self, line)
-        if values["cover"] not in COVERS:
-            raise ParameterOutOfRange(
-                f"{self.name} ({line.key}): weed cover is {values['cover']:g}; it is 1 for light "
-                "annuals, 2 for moderate perennials or 3 for dense turf."
-            )
         effort: Effort = context.rates.get_rate(COVERS[int(values["cover"])]).effort
         pieces = build_ring_pieces(
             self.code,

@@ -6,7 +6,7 @@ task when nothing in the session opens its holes.
 """
 
 from scheduling.domain.condition import CloseOut as CloseOutCondition
-from scheduling.domain.condition import Condition, Forbid, Reason
+from scheduling.domain.condition import Condition, Forbid, InOrder, Reason
 from scheduling.domain.problem import CrewTask, RosterProblem
 
 
@@ -30,7 +30,7 @@ class CloseOut:
         found: list[Condition] = []
         for task in problem.tasks:
             if task.closes is not None:
-                found.append(self._of_filling(task, tasks.get(task.closes)))
+                found += self._of_filling(task, tasks.get(task.closes))
             elif task.opens_ground and task.id not in closed:
                 text = f"“{task.title}” leaves holes, and nothing in this session fills them."
                 remedy = f"Plan the backfill of “{task.title}” into the same session."
@@ -38,12 +38,22 @@ class CloseOut:
                 found.append(Forbid(reason, None, (task.id,)))
         return tuple(found)
 
-    def _of_filling(self, filling: CrewTask, opening: CrewTask | None) -> Condition:
+    def _of_filling(self, filling: CrewTask, opening: CrewTask | None) -> tuple[Condition, ...]:
         if opening is None:
             text = f"“{filling.title}” fills holes that nothing in this session opens."
             remedy = "Plan the coring into the same session, or leave this task out."
-            return Forbid(Reason(self.code, text, self.source, remedy), None, (filling.id,))
+            refused = Reason(self.code, text, self.source, remedy)
+            return (Forbid(refused, None, (filling.id,)),)
         text = f"The holes of “{opening.title}” are filled by “{filling.title}” before the end."
         remedy = f"Bore fewer holes, or give “{filling.title}” more people in later rounds."
         reason = Reason(self.code, text, self.source, remedy)
-        return CloseOutCondition(reason, opens=opening.id, closes=filling.id)
+        early = Reason(
+            self.code,
+            f"A crew is at “{filling.title}” only when holes of “{opening.title}” are open.",
+            self.source,
+            f"Let the crew of “{filling.title}” begin a round later.",
+        )
+        return (
+            CloseOutCondition(reason, opens=opening.id, closes=filling.id),
+            InOrder(early, first=opening.id, units=1, then=filling.id),
+        )

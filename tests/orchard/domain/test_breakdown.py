@@ -167,7 +167,7 @@ def test_every_treatment_names_evidence_and_sources(code: str) -> None:
     assert treatment.source
     for spec in treatment.parameters:
         assert spec.least <= spec.default <= spec.most
-        assert spec.unit
+        assert spec.unit or spec.choices
         assert spec.source
 
 

@@ -133,7 +133,7 @@ def test_the_site_drawing_says_what_it_shows():
 def test_a_hole_bored_and_filled_by_two_tasks_is_one_hole():
     fill = packed_day.build_fill_task(CORE)
     drawing = build_site_drawing(PLACE, POCKETS, tasks=(CORE, fill), marks=("A", "B"))
-    assert len(shapes_of(drawing, Disc, Pen.HOLE)) == len(CORE.holes)
+    assert len(shapes_of(drawing, Disc, Pen.HOLE_DOT)) == len(CORE.holes)
     assert "42 core holes" in drawing.description
     marks = [label.text for label in shapes_of(drawing, Label, Pen.NOTE) if label.text == "A B"]
     assert marks == ["A B"]

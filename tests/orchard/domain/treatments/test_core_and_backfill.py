@@ -133,7 +133,7 @@ def test_biochar_only_when_asked_for(rates: RateTable, store: Store) -> None:
     [
         ({"spacing_mm": 200}, "300 to 900 mm"),
         ({"depth_mm": 600}, "200 to 460 mm"),
-        ({"triangular": 0.5}, "0 for a square grid"),
+        ({"triangular": 0.5}, "0 for square, 1 for triangular"),
         ({"topsoil_percent": 50}, "adds up to 90 %"),
         ({"settling_percent": 99}, "0 to 30 %"),
     ],

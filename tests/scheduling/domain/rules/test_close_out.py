@@ -36,3 +36,11 @@ def test_filling_what_nothing_opens_is_refused() -> None:
     (refusal,) = conditions_of("CLO-1", day([person(1)], [TASKS[1]]))
     assert isinstance(refusal, Forbid)
     assert broken("CLO-1", day([person(1)], [TASKS[1]]), {(2, 0): [1]})
+
+
+@pytest.mark.parametrize(("first_filling_round", "passes"), [(0, False), (1, False), (2, True)])
+def test_nobody_waits_at_holes_that_are_not_there_yet(first_filling_round, passes) -> None:
+    crews = {(1, 1): [1], (2, first_filling_round): [2]}
+    units = {(1, 1): 3, (2, 2): 3}
+    found = broken("CLO-1", day([person(1), person(2)], TASKS), crews, units)
+    assert (found == ()) is passes
