@@ -7,12 +7,19 @@ their reasons. A new kind needs all three, each tested.
 A *cell* is (person, task, round): the person works at the task in the round.
 `people`, `tasks` and `rounds` select cells; None means every one of them.
 Cells are gathered into *groups* by `per`.
+
+Only a condition that blocks binds the planner; one that warns or notes is
+reported by `verify` and constrains nothing.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from fractions import Fraction
+from math import ceil
 
 from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.rule_set import NO_NUMBER, Combining
 
 Counted = tuple[PersonId, int]  # a person and how much each of their cells counts
 
@@ -27,18 +34,28 @@ class Per(StrEnum):
     SESSION = "session"  # everything in one group
 
 
+class Severity(StrEnum):
+    """What a finding does."""
+
+    BLOCKS = "blocks"
+    WARNS = "warns"
+    NOTES = "notes"
+
+
 @dataclass(frozen=True, slots=True)
 class Reason:
     """Why a condition is there, in words a coordinator can act on.
 
     `text` is a whole sentence with names filled in; `remedy` says what would
-    clear it, or is empty; `source` names the publication or says "proposed".
+    clear it, or is empty; `source` names the publication or says "proposed";
+    `severity` is what a finding of it does.
     """
 
     rule: str
     text: str
     source: str
     remedy: str = ""
+    severity: Severity = Severity.BLOCKS
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,13 +110,105 @@ class Balance:
 
 
 @dataclass(frozen=True, slots=True)
+class Section:
+    """Young people of whom one adult may supervise `per_adult`; 0 is no number.
+
+    `plus` adults are added, and at least `least` needed, where any of them is.
+    """
+
+    people: tuple[PersonId, ...]
+    per_adult: int
+    plus: int = 0
+    least: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Supervised:
+    """A group with young people in it holds enough of `adults`.
+
+    The sections there ask for adults in the way `combining` says (see
+    `adults_asked`), `plus` are added, and `least` is the floor. Adults at the
+    tasks `not_at` do not count. `rounds` selects groups by their round.
+    """
+
+    reason: Reason
+    adults: tuple[PersonId, ...]
+    sections: tuple[Section, ...]
+    combining: Combining
+    plus: int
+    least: int
+    per: Per
+    rounds: tuple[int, ...] | None = None
+    not_at: tuple[TaskId, ...] = ()
+
+
+def adults_asked(condition: Supervised, counts: tuple[int, ...]) -> int:
+    """Return the adults a group asks for, in whole numbers throughout.
+
+    Args:
+        condition: Its sections, combining, plus and floor.
+        counts: How many of each section are in the group, in their order.
+
+    Returns:
+        0 where nobody is. Else the ratio's answer (sum: each section's share
+        added, rounded up once; youngest: all at the smallest ratio there;
+        sections: each rounded up by itself) and all that is added, or the
+        largest floor if that is more.
+    """
+    there = [(s, n) for s, n in zip(condition.sections, counts, strict=True) if n > 0]
+    if not there:
+        return 0
+    asked = adults_by_ratio(condition.combining, [(n, s.per_adult) for s, n in there])
+    asked += condition.plus + sum(section.plus for section, _ in there)
+    return max(asked, condition.least, *(section.least for section, _ in there))
+
+
+def adults_by_ratio(combining: Combining, counts: Iterable[tuple[int, int]]) -> int:
+    """Return the adults that numbers of young people ask for at their ratios.
+
+    Args:
+        combining: How the parts are put together.
+        counts: Young people and their ratio (one adult to so many), 0 for a
+            ratio the table leaves open.
+
+    Returns:
+        Whole adults, from exact fractions; nothing added, no floor.
+    """
+    there = [(n, ratio) for n, ratio in counts if n > 0]
+    numbered = [(n, ratio) for n, ratio in there if ratio != NO_NUMBER]
+    if not numbered:
+        return 0
+    match combining:
+        case Combining.SUM:
+            return ceil(sum((Fraction(n, ratio) for n, ratio in numbered), Fraction(0)))
+        case Combining.YOUNGEST:
+            return ceil(Fraction(sum(n for n, _ in there), min(ratio for _, ratio in numbered)))
+        case Combining.SECTIONS:
+            return sum(ceil(Fraction(n, ratio)) for n, ratio in numbered)
+
+
+@dataclass(frozen=True, slots=True)
 class OnlyWith:
-    """A group with any of `people` in it has partners that count at least `least`."""
+    """A group with any of `people` in it has partners that count at least `least`.
+
+    Partners at the tasks `not_at` count nothing.
+    """
 
     reason: Reason
     people: tuple[PersonId, ...]
     partners: tuple[Counted, ...]
     least: int
+    per: Per
+    not_at: tuple[TaskId, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """A group in which anyone works at any of `tasks` holds no cell of `people`."""
+
+    reason: Reason
+    people: tuple[PersonId, ...]
+    tasks: tuple[TaskId, ...]
     per: Per
 
 
@@ -156,14 +265,41 @@ class InOrder:
     then: TaskId
 
 
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """A finding about the day that no assignment can change.
+
+    `verify` reports it with its reason's severity; the planner adds nothing.
+    """
+
+    reason: Reason
+    required: int | None = None
+    found: int | None = None
+    people: tuple[PersonId, ...] = ()
+    task: TaskId | None = None
+    round: int | None = None
+
+
 Condition = (
     Forbid
     | AtLeast
     | AtMost
     | Balance
+    | Supervised
     | OnlyWith
+    | Apart
     | MinutesAtMost
     | ToolsAtMost
     | CloseOut
     | InOrder
+    | Notice
 )
+
+
+def binding_conditions(conditions: Iterable[Condition]) -> tuple[Condition, ...]:
+    """Return the conditions a roster can obey and must: those that block, notices left out."""
+    return tuple(
+        condition
+        for condition in conditions
+        if condition.reason.severity is Severity.BLOCKS and not isinstance(condition, Notice)
+    )

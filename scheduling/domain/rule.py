@@ -5,20 +5,13 @@ judges and never touches the solver: it emits conditions.
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Protocol
 
-from scheduling.domain.condition import Condition
+from scheduling.domain.condition import Condition, Severity
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.problem import RosterProblem
 
-
-class Severity(StrEnum):
-    """What a finding does."""
-
-    BLOCKS = "blocks"
-    WARNS = "warns"
-    NOTES = "notes"
+__all__ = ("Finding", "Rule", "Severity")
 
 
 @dataclass(frozen=True, slots=True)

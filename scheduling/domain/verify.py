@@ -13,6 +13,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 
 from scheduling.domain.condition import (
+    Apart,
     AtLeast,
     AtMost,
     Balance,
@@ -22,17 +23,20 @@ from scheduling.domain.condition import (
     Forbid,
     InOrder,
     MinutesAtMost,
+    Notice,
     OnlyWith,
     Per,
     Reason,
+    Supervised,
     ToolsAtMost,
+    adults_asked,
 )
 from scheduling.domain.gathering import Day, Spot, build_day
 from scheduling.domain.people import PersonId
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Assignment, Roster
 from scheduling.domain.roster_shape import find_shape_findings
-from scheduling.domain.rule import Finding, Severity
+from scheduling.domain.rule import Finding
 from scheduling.domain.wording import list_words
 
 # What hurts most comes first: a young person unsupervised or with tools too
@@ -83,8 +87,12 @@ def _broken(day: Day, condition: Condition) -> Iterator[Finding]:
             return _too_many(day, condition)
         case Balance():
             return _out_of_balance(day, condition)
+        case Supervised():
+            return _unsupervised(day, condition)
         case OnlyWith():
             return _without(day, condition)
+        case Apart():
+            return _too_near(day, condition)
         case MinutesAtMost():
             return _too_long(day, condition)
         case ToolsAtMost():
@@ -93,6 +101,8 @@ def _broken(day: Day, condition: Condition) -> Iterator[Finding]:
             return _left_open(day, condition)
         case InOrder():
             return _too_soon(day, condition)
+        case Notice():
+            return _noticed(condition)
 
 
 def _finding(
@@ -107,7 +117,7 @@ def _finding(
     text = f"{day.where(spot)}: {what} {reason.text}"
     concerned = tuple(sorted(set(people)))
     return Finding(
-        reason.rule, Severity.BLOCKS, text, reason.source, reason.remedy,
+        reason.rule, reason.severity, text, reason.source, reason.remedy,
         concerned, spot.task, spot.round, required, found,
     )  # fmt: skip
 
@@ -201,11 +211,60 @@ def _out_of_balance(day: Day, condition: Balance) -> Iterator[Finding]:
 def _without(day: Day, condition: OnlyWith) -> Iterator[Finding]:
     people, partners = frozenset(condition.people), _weights(condition.partners)
     for spot, crew in day.groups_with(people, condition.per):
-        found = _total(crew, partners)
+        found = _total(_counting(day, condition, spot, crew), partners)
         if found < condition.least:
             asking = [person for person in crew if person in people]
             what = f"{found} of the {condition.least} needed with {day.names(asking)}."
             yield _finding(day, condition.reason, spot, what, asking, condition.least, found)
+
+
+def _counting(
+    day: Day, condition: OnlyWith | Supervised, spot: Spot, crew: list[PersonId]
+) -> Iterable[PersonId]:
+    """Return those of a group who are not at a task where they do not count."""
+    if not condition.not_at:
+        return crew
+    cells = (cell for person in dict.fromkeys(crew) for cell in day.cells_of[person])
+    return [
+        cell.person
+        for cell in cells
+        if cell.task not in condition.not_at and day.spot(cell, condition.per) == spot
+    ]
+
+
+def _unsupervised(day: Day, condition: Supervised) -> Iterator[Finding]:
+    adults = frozenset(condition.adults)
+    sections = [frozenset(section.people) for section in condition.sections]
+    young = dict.fromkeys(p for section in condition.sections for p in section.people)
+    for spot, crew in day.groups_with(young, condition.per):
+        if condition.rounds is not None and spot.round not in condition.rounds:
+            continue
+        asked = adults_asked(
+            condition, tuple(sum(person in section for person in crew) for section in sections)
+        )
+        found = sum(person in adults for person in _counting(day, condition, spot, crew))
+        if found < asked:
+            asking = [person for person in crew if person in young]
+            what = f"{found} of the {asked} needed for {day.names(asking)}."
+            yield _finding(day, condition.reason, spot, what, asking, asked, found)
+
+
+def _too_near(day: Day, condition: Apart) -> Iterator[Finding]:
+    people = frozenset(condition.people)
+    for spot in day.groups(condition.per, condition.tasks):
+        near = [person for person in day.everyone[condition.per][spot] if person in people]
+        if near:
+            what = f"not with {day.names(near)} there."
+            yield _finding(day, condition.reason, spot, what, near, 0, len(near))
+
+
+def _noticed(condition: Notice) -> Iterator[Finding]:
+    """Yield the notice as it stands: its text is whole, whatever the roster."""
+    reason = condition.reason
+    yield Finding(
+        reason.rule, reason.severity, reason.text, reason.source, reason.remedy,
+        condition.people, condition.task, condition.round, condition.required, condition.found,
+    )  # fmt: skip
 
 
 def _too_long(day: Day, condition: MinutesAtMost) -> Iterator[Finding]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from scheduling.domain.condition import Condition, Forbid
+from scheduling.domain.condition import Condition, Forbid, binding_conditions
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.problem import RosterProblem
 
@@ -16,7 +16,7 @@ def forbidden_cells(problem: RosterProblem, conditions: Iterable[Condition]) -> 
     every_round = tuple(range(problem.rounds))
     return frozenset(
         (person, task, round_)
-        for condition in conditions
+        for condition in binding_conditions(conditions)
         if isinstance(condition, Forbid)
         for person in (everyone if condition.people is None else condition.people)
         for task in (every_task if condition.tasks is None else condition.tasks)

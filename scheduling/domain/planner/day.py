@@ -7,7 +7,7 @@ or conditions, and not for keeping answers.
 
 from dataclasses import dataclass, replace
 
-from scheduling.domain.condition import Condition
+from scheduling.domain.condition import Condition, binding_conditions
 from scheduling.domain.planner.allowed import forbidden_cells
 from scheduling.domain.planner.day_model import DayModel, build_day_model
 from scheduling.domain.planner.errors import EngineFault
@@ -80,7 +80,7 @@ def solve_roster(
     check_problem(problem)
     check_limits(limits)
     clock = Clock(limits)
-    binding = (*conditions, *lock_conditions(problem))
+    binding = (*binding_conditions(conditions), *lock_conditions(problem))
     day = build_day_model(problem, binding, forbidden=forbidden_cells(problem, binding))
     add_conditions(day, binding)
     order_alike(day, alike_people(problem, binding))

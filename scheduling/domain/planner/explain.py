@@ -4,7 +4,7 @@
 a finished roster. Not for judging rosters (`scheduling.domain.verify`).
 """
 
-from scheduling.domain.condition import Condition
+from scheduling.domain.condition import Condition, binding_conditions
 from scheduling.domain.planner.allowed import forbidden_cells
 from scheduling.domain.planner.day_model import build_day_model
 from scheduling.domain.planner.limits import Limits
@@ -74,7 +74,7 @@ def find_conflict(problem: RosterProblem, conditions: Conditions, limits: Limits
 def _find_and_shrink(
     problem: RosterProblem, conditions: Conditions, clock: Clock
 ) -> tuple[Conditions, bool]:
-    binding = (*conditions, *lock_conditions(problem))
+    binding = (*binding_conditions(conditions), *lock_conditions(problem))
     conflict = _first_conflict(problem, binding, clock)
     if conflict is None:
         return (), False

@@ -12,6 +12,7 @@ from collections import defaultdict
 from itertools import pairwise
 
 from scheduling.domain.condition import (
+    Apart,
     AtLeast,
     AtMost,
     Balance,
@@ -21,6 +22,8 @@ from scheduling.domain.condition import (
     MinutesAtMost,
     OnlyWith,
     Per,
+    Supervised,
+    binding_conditions,
 )
 from scheduling.domain.people import PersonId
 from scheduling.domain.planner.day_model import DayModel
@@ -43,7 +46,7 @@ def alike_people(
         Classes in order of their first person, each sorted.
     """
     parts: dict[PersonId, list[str]] = {person.id: [] for person in problem.people}
-    for condition in conditions:
+    for condition in binding_conditions(conditions):
         _note(condition, parts)
     classes: dict[tuple[object, ...], list[PersonId]] = defaultdict(list)
     for person in sorted(problem.people, key=lambda person: person.id):
@@ -92,8 +95,15 @@ def _note(condition: Condition, parts: dict[PersonId, list[str]]) -> None:
         case Balance():
             _counted(parts, condition.supply, f"S{condition!r}")
             _counted(parts, condition.demand, f"D{condition!r}")
+        case Supervised():
+            text = f"{condition!r}"
+            _each(parts, condition.adults, f"S{text}")
+            for number, section in enumerate(condition.sections):
+                _each(parts, section.people, f"Y{number}{text}")
+        case Apart():
+            _each(parts, condition.people, f"N{condition.tasks}{condition.per}")
         case OnlyWith():
-            with_whom = f"{condition.partners}{condition.least}{condition.per}"
+            with_whom = f"{condition.partners}{condition.least}{condition.per}{condition.not_at}"
             _each(parts, condition.people, f"W{with_whom}")
             _counted(parts, condition.partners, f"P{condition!r}")
         case _:

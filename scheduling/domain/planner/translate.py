@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from ortools.sat.python import cp_model
 
 from scheduling.domain.condition import (
+    Apart,
     AtLeast,
     AtMost,
     Balance,
@@ -20,21 +21,25 @@ from scheduling.domain.condition import (
     Forbid,
     InOrder,
     MinutesAtMost,
+    Notice,
     OnlyWith,
     Per,
+    Supervised,
     ToolsAtMost,
+    binding_conditions,
 )
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import Linear, total
+from scheduling.domain.planner.supervised import add_supervised
 
 Guard = cp_model.IntVar | None
 
 
 def add_conditions(day: DayModel, conditions: Iterable[Condition]) -> None:
-    """Add every condition, unguarded."""
-    for condition in conditions:
+    """Add every condition that binds, unguarded."""
+    for condition in binding_conditions(conditions):
         add_condition(day, condition)
 
 
@@ -43,7 +48,7 @@ def add_condition(day: DayModel, condition: Condition, guard: Guard = None) -> N
 
     Args:
         day: The model it is added to.
-        condition: Any of the nine kinds.
+        condition: Any kind; a notice adds nothing.
         guard: Where given, the condition holds only when this variable is 1.
     """
     match condition:
@@ -55,8 +60,13 @@ def add_condition(day: DayModel, condition: Condition, guard: Guard = None) -> N
             _add_at_most(day, condition, guard)
         case Balance():
             _add_balance(day, condition, guard)
+        case Supervised():
+            groups = _groups(day, condition.per, None, None, None)
+            add_supervised(day, condition, groups, guard)
         case OnlyWith():
             _add_only_with(day, condition, guard)
+        case Apart():
+            _add_apart(day, condition, guard)
         case MinutesAtMost():
             _add_minutes(day, condition, guard)
         case ToolsAtMost():
@@ -65,6 +75,8 @@ def add_condition(day: DayModel, condition: Condition, guard: Guard = None) -> N
             _add_close_out(day, condition, guard)
         case InOrder():
             _add_in_order(day, condition, guard)
+        case Notice():
+            return
 
 
 def _hold(day: DayModel, relation: cp_model.BoundedLinearExpression | bool, guard: Guard) -> None:
@@ -182,8 +194,19 @@ def _add_only_with(day: DayModel, condition: OnlyWith, guard: Guard) -> None:
     for group in _groups(day, condition.per, None, None, None):
         any_here = day.any_of(_among(day, group, condition.people))
         if any_here is not None:
-            partners = _counted(day, group, condition.partners)
+            counting = [cell for cell in group if cell[1] not in condition.not_at]
+            partners = _counted(day, counting, condition.partners)
             _hold(day, partners >= condition.least * any_here, guard)
+
+
+def _add_apart(day: DayModel, condition: Apart, guard: Guard) -> None:
+    for group in _groups(day, condition.per, None, None, None):
+        crews = sorted({(t, r) for _, t, r in group if t in condition.tasks})
+        at_work = day.any_of([day.active[crew] for crew in crews])
+        if at_work is None:
+            continue
+        for near in _among(day, group, condition.people):
+            _hold(day, near + at_work <= 1, guard)
 
 
 def _add_minutes(day: DayModel, condition: MinutesAtMost, guard: Guard) -> None:
