@@ -1,0 +1,1 @@
+"""What the place prints: plots. A dataclass in, bytes out; no Django."""
