@@ -1,74 +1,27 @@
 """Heat: the published indices, what they ask for, and drinking water.
 
-Formulae of temperature and moisture alone, unrounded unless said. Not for what
-the day turns into: `weather.py`.
+Formulae of temperature and moisture alone, unrounded unless said. The steps of a
+response plan are a rule set's figures. Not for what the day turns into: `weather.py`.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import exp, floor, sqrt
 
 from orchard.domain.errors import RosterError
+from scheduling.domain.rule_set import HeatStep
 
-SUN_HUMIDEX = 4.0  # added for work in direct sun
-SUN_HEAT_INDEX_F = 15.0
 MOST_DRINK_L_PER_H = 1.42
-MOST_DRINK_L_PER_DAY = 11.36  # 12 US quarts
 
 
-@dataclass(frozen=True, slots=True)
-class HeatStep:
-    """From this humidex on: minutes of relief in each hour (60 means stop), and what to do."""
+def step_at(steps: Sequence[HeatStep], value: float) -> HeatStep | None:
+    """Return the step of a response plan that a value stands on, or None below the first.
 
-    from_humidex: int
-    relief_min_per_h: int
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
-class HeatPlan:
-    """A humidex response plan; steps ascend, below the first nothing is asked."""
-
-    name: str
-    steps: tuple[HeatStep, ...]
-    source: str
-    status: str
-
-    def step_at(self, humidex: int) -> HeatStep | None:
-        """Return the step that a humidex stands on, or None below the first."""
-        reached = [step for step in self.steps if humidex >= step.from_humidex]
-        return reached[-1] if reached else None
-
-
-# The stricter of two editions: 42 stands with 43 and 44, and 45 stops.
-UNACCLIMATISED = HeatPlan(
-    name="moderate work, not used to the heat",
-    steps=(
-        HeatStep(25, 0, "water as needed"),
-        HeatStep(30, 0, "drink more, and log the heat every hour"),
-        HeatStep(34, 0, "drink more; everyone watches for signs of heat illness"),
-        HeatStep(38, 15, "15 minutes of relief in each hour; 240 mL of water every 20 minutes"),
-        HeatStep(40, 30, "30 minutes of relief in each hour; 240 mL of water every 20 minutes"),
-        HeatStep(42, 45, "45 minutes of relief in each hour, or stop"),
-        HeatStep(45, 60, "stop"),
-    ),
-    source="OHCOW, Humidex Based Heat Response Plan, the stricter of two editions",
-    status="reprint",
-)
-ACCLIMATISED = HeatPlan(
-    name="moderate work by people used to the heat, or light work by others",
-    steps=(
-        HeatStep(32, 0, "water as needed"),
-        HeatStep(36, 0, "drink more, and log the heat every hour"),
-        HeatStep(40, 0, "drink more; everyone watches for signs of heat illness"),
-        HeatStep(43, 15, "15 minutes of relief in each hour; 240 mL of water every 20 minutes"),
-        HeatStep(45, 30, "30 minutes of relief in each hour; 240 mL of water every 20 minutes"),
-        HeatStep(47, 45, "45 minutes of relief in each hour, or stop"),
-        HeatStep(50, 60, "stop"),
-    ),
-    source="OHCOW/OHSCO, Humidex Based Heat Response Plan (2007), from memory",
-    status="from memory",
-)
+    Args:
+        steps: Ascending by the value they hold from.
+        value: A humidex or a WBGT, as the steps are.
+    """
+    reached = [step for step in steps if value >= step.from_value]
+    return reached[-1] if reached else None
 
 
 def heat_index_f(temperature_f: float, humidity_percent: float) -> float:
@@ -146,13 +99,17 @@ def humidex_from_humidity(temperature_c: float, humidity_percent: float) -> floa
     return max(temperature_c, temperature_c + 5 / 9 * (vapour_hpa - 10))
 
 
-def whole_humidex(humidex: float, *, sun: bool) -> int:
-    """Return the humidex as plans read it: a whole number, 4 more in direct sun.
+def whole_humidex(humidex: float, sun_adds: int = 0) -> int:
+    """Return the humidex as plans read it: a whole number, more in direct sun.
+
+    Args:
+        humidex: As the formula gives it.
+        sun_adds: What direct sun adds; 0 for shade.
 
     Source:
         OHCOW, worked case: 33.3 °C at 56 % is 44, in the sun 48.
     """
-    return floor(humidex + 0.5) + (int(SUN_HUMIDEX) if sun else 0)
+    return floor(humidex + 0.5) + sun_adds
 
 
 def averaged_humidex(parts: Sequence[tuple[float, float]]) -> float:
@@ -205,22 +162,6 @@ def humidity_from_dew_point(temperature_c: float, dew_point_c: float) -> float:
         return exp(17.27 * celsius / (237.7 + celsius))
 
     return min(100.0, 100 * saturated(dew_point_c) / saturated(temperature_c))
-
-
-def children_by_wbgt(wbgt_c: float) -> str:
-    """Return what the children's table says: "all", "amber", "red" or "cancel".
-
-    Source:
-        American Academy of Pediatrics, 2000: below 24 all activity; 24.0 to
-        25.9 longer rests in the shade; 26 to 29 stop those not used to the heat;
-        above 29 cancel. The 2011 policy holds that children are not inherently
-        worse at heat; kept as a careful schedule, not as physiology.
-    """
-    if wbgt_c > 29:
-        return "cancel"
-    if wbgt_c >= 26:
-        return "red"
-    return "amber" if wbgt_c >= 24 else "all"
 
 
 # Up to and including; (work, rest) minutes an hour, None to avoid; light, moderate, heavy.

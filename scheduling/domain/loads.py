@@ -1,31 +1,17 @@
-"""What one person carries, pushes or wheels: a lifting filter, barrow fills, youth caps.
+"""What one person lifts, pushes or wheels: a lifting filter, barrow fills and their risk.
 
 The filter marks low risk; above it the lift is to be assessed, not forbidden.
 No sex and no body weight is asked or kept: where a table has two columns, the
-lower one is used. Not the lifting equation: that is `lifting.py`.
+lower one is used. Caps by age are a rule set's figures. Not the lifting equation:
+that is `lifting.py`.
 """
 
 from enum import StrEnum
 from math import ceil
 
 from orchard.domain.errors import RosterError
-from scheduling.domain.people import ADULT_AGE
 
 FILTER_SOURCE = "HSE, Manual handling at work: a brief guide, INDG143 (rev 4, 2020), figure 1"
-CARRY_SOURCE = (
-    "Proposed: the lower column of the French labour code D4153-39 (repealed text) and the "
-    "backpack convention on usual weights"
-)
-BARROW_SOURCE = (
-    "French labour code D4153-39 (repealed text): under 18, a barrow of 40 kg at most, barrow "
-    "included"
-)
-YOUNG_BARROW_GROSS_KG = 40.0
-ADULT_BARROW_LOAD_KG = 50.0  # proposed
-BARROW_KG = 13.0  # proposed for a barrow nobody has weighed
-YOUNGEST_AT_A_BARROW = 14  # Scouting America, Age Guidelines for Tool Use (680-028)
-ADULT_CARRY_KG = 16.0  # close to the body at waist height, lower column of the filter
-CARRY_KG = ((7, 2.0), (11, 3.0), (13, 5.0), (15, 8.0), (17, 10.0))  # up to and including age
 
 
 class Height(StrEnum):
@@ -93,18 +79,6 @@ def judge_by_filter(load_kg: float, filter_kg: float) -> str:
     return "within filter" if load_kg <= filter_kg else "assess"
 
 
-def carry_cap_kg(age: int) -> float:
-    """Return the most one person of an age carries.
-
-    Source:
-        Proposed (see `CARRY_SOURCE`); no sex or body weight is needed for it.
-    """
-    for oldest, most in CARRY_KG:
-        if age <= oldest:
-            return most
-    return ADULT_CARRY_KG
-
-
 def barrow_litres(gross_limit_kg: float, barrow_kg: float, kg_per_litre: float) -> float:
     """Return how many litres of a material fill a barrow up to its weight.
 
@@ -128,19 +102,6 @@ def barrow_litres(gross_limit_kg: float, barrow_kg: float, kg_per_litre: float) 
             f"A density of {kg_per_litre:g} kg a litre gives no fill; enter one above 0."
         )
     return max(0.0, gross_limit_kg - barrow_kg) / kg_per_litre
-
-
-def may_wheel(age: int, barrow_kg: float, load_kg: float) -> bool:
-    """Say whether someone of an age may wheel a barrow with this load.
-
-    Source:
-        Under 18: 40 kg with the barrow, French labour code D4153-39 (repealed
-        text); from 14, Scouting America, Age Guidelines for Tool Use (680-028);
-        adults: a load of 50 kg, proposed.
-    """
-    if age >= ADULT_AGE:
-        return load_kg <= ADULT_BARROW_LOAD_KG
-    return age >= YOUNGEST_AT_A_BARROW and barrow_kg + load_kg <= YOUNG_BARROW_GROSS_KG
 
 
 def barrow_risk(gross_kg: float) -> str:

@@ -1,6 +1,7 @@
-"""UV, lightning, wind under trees and air quality: published bands and waits.
+"""UV, lightning and air quality: published bands and waits.
 
-One answer per reading. Not for what the day turns into: `weather.py`.
+One answer per reading; where a site draws its own line is a rule set's figure. Not
+for what the day turns into: `weather.py`.
 """
 
 from collections.abc import Iterable
@@ -8,15 +9,10 @@ from datetime import datetime, timedelta
 
 UV_SOURCE = "Environment and Climate Change Canada, UV index, how to use"
 LIGHTNING_SOURCE = "University of Nebraska and NOAA, 30-30 rule; US National Weather Service"
-WIND_SOURCE = (
-    "Proposed after Barnes Associates (one consultant): twigs and branches break from about 50 km/h"
-)
 AQHI_SOURCE = "Government of Canada, Air Quality Health Index table (reprint)"
 AQI_SOURCE = "US EPA and CDC, Air quality and outdoor activity guidance for schools (reprint)"
 FLASH_TO_BANG_S = 30
 WAIT_MIN = 30
-GUST_OUT_FROM_UNDER_TREES_KMH = 50.0
-GUST_CANCEL_KMH = 62.0
 
 
 def uv_band(uv_index: float) -> str:
@@ -44,25 +40,18 @@ def is_too_near(flash_to_bang_s: float) -> bool:
     return flash_to_bang_s <= FLASH_TO_BANG_S
 
 
-def earliest_restart(thunder: Iterable[datetime]) -> datetime | None:
-    """Return when work may begin again: 30 minutes after the last thunder, None without any.
+def earliest_restart(thunder: Iterable[datetime], wait_min: int = WAIT_MIN) -> datetime | None:
+    """Return when work may begin again after the last thunder, None without any.
+
+    Args:
+        thunder: When it was heard, in any order.
+        wait_min: Minutes to wait after the last.
 
     Source:
-        NOAA 30-30.
+        NOAA 30-30: 30 minutes.
     """
     heard = list(thunder)
-    return max(heard) + timedelta(minutes=WAIT_MIN) if heard else None
-
-
-def wind_under_trees(gust_kmh: float) -> str:
-    """Return "go", "clear" (no work under mature canopy) or "cancel" for a gust.
-
-    Source:
-        Proposed after one consultant; Beaufort 7 for closing.
-    """
-    if gust_kmh >= GUST_CANCEL_KMH:
-        return "cancel"
-    return "clear" if gust_kmh >= GUST_OUT_FROM_UNDER_TREES_KMH else "go"
+    return max(heard) + timedelta(minutes=wait_min) if heard else None
 
 
 def aqhi_risk(aqhi: float) -> str:

@@ -1,18 +1,14 @@
-"""Loads against HSE INDG143 and INDG478, and the repealed French D4153-39."""
+"""Loads against HSE INDG143 and INDG478."""
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from orchard.domain.errors import RosterError
 from scheduling.domain.loads import (
     Height,
     barrow_litres,
     barrow_risk,
-    carry_cap_kg,
     filter_weight_kg,
     judge_by_filter,
-    may_wheel,
     rests_on_a_run,
 )
 
@@ -69,31 +65,6 @@ def test_twist_and_frequency(twist: float, per_minute: float, kilograms: float) 
     assert found == pytest.approx(kilograms, abs=0.01)
 
 
-@pytest.mark.parametrize(
-    ("age", "kilograms"),
-    [(7, 2), (8, 3), (11, 3), (12, 5), (13, 5), (14, 8), (15, 8), (16, 10), (17, 10), (18, 16)],
-)
-def test_carry_caps_by_age(age: int, kilograms: float) -> None:
-    assert carry_cap_kg(age) == kilograms  # proposed
-
-
-@pytest.mark.parametrize(
-    ("age", "load", "allowed"),
-    [
-        (15, 28, False),  # D4153-39: 13 + 28 = 41 kg
-        (15, 27, True),  # 40 kg with the barrow
-        (17, 28, False),
-        (13, 10, False),  # Scouting America 680-028: wheel carts from 14
-        (14, 10, True),
-        (18, 28, True),
-        (18, 50, True),  # proposed
-        (18, 51, False),
-    ],
-)
-def test_who_may_wheel_what(age: int, load: float, allowed: bool) -> None:
-    assert may_wheel(age, 13, load) is allowed
-
-
 @pytest.mark.parametrize(("density", "litres"), [(0.6, 45), (0.3, 90)])
 def test_a_barrows_fill(density: float, litres: float) -> None:
     # Compost and dry wood chip at 40 kg with a barrow of 13 kg.
@@ -117,10 +88,3 @@ def test_weight_bands_of_a_barrow(gross: float, word: str) -> None:
 @pytest.mark.parametrize(("run", "rests"), [(0, 0), (20, 0), (21, 1), (40, 1), (60, 2)])
 def test_a_barrow_is_set_down_every_twenty_metres(run: float, rests: int) -> None:
     assert rests_on_a_run(run) == rests  # INDG143 table 2: 60 m are two rests
-
-
-@given(st.integers(3, 60), st.floats(0, 80), st.floats(0, 20))
-def test_younger_or_heavier_is_never_allowed_more(age: int, load: float, more: float) -> None:
-    assert carry_cap_kg(age) <= carry_cap_kg(age + 1)
-    if may_wheel(age, 13, load + more):
-        assert may_wheel(age, 13, load)

@@ -1,4 +1,4 @@
-"""UV, lightning, wind and air against their publications."""
+"""UV, lightning and air against their publications."""
 
 from datetime import UTC, datetime
 
@@ -10,7 +10,6 @@ from scheduling.domain.sky import (
     earliest_restart,
     is_too_near,
     uv_band,
-    wind_under_trees,
 )
 
 
@@ -37,13 +36,6 @@ def test_thirty_minutes_after_the_last_thunder() -> None:
 @pytest.mark.parametrize(("seconds", "near"), [(29, True), (30, True), (31, False)])
 def test_thirty_seconds_from_flash_to_bang(seconds: float, near: bool) -> None:
     assert is_too_near(seconds) is near
-
-
-@pytest.mark.parametrize(
-    ("gust", "word"), [(49, "go"), (50, "clear"), (61, "clear"), (62, "cancel")]
-)
-def test_wind_under_trees(gust: float, word: str) -> None:
-    assert wind_under_trees(gust) == word  # proposed after one consultant
 
 
 # Government of Canada table (reprint).
