@@ -186,9 +186,7 @@ def test_a_blocked_roster_is_refused_with_its_finding_and_tells_nobody(draft: Ro
     """The crew's only lead in date is taken away after the roster was made."""
     SkillRecord.objects.filter(person__code__in=CREW).delete()
 
-    with pytest.raises(
-        RosterBlocked, match=r"\d findings? blocks? it\. Round 1"
-    ):
+    with pytest.raises(RosterBlocked, match=r"\d findings? blocks? it\. Round 1"):
         publish(draft)
 
     draft.refresh_from_db()

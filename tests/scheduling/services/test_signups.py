@@ -195,24 +195,14 @@ def test_what_the_check_says_of_a_class_is_what_signing_up_does(session: Session
 
 
 def test_a_guardian_does_not_leave_a_young_child_behind(session: Session) -> None:
-    child = (
-        SignUp.objects.filter(session=session, state=SignUp.State.CONFIRMED)
-        .filter(person__guardian__isnull=False, person__birth_year__gte=2017)
-        .select_related("person")
-        .first()
-    )
-    assert child is not None
-    assert child.person is not None
-    guardian = child.person.guardian_id
+    """Lan is nine: Hạnh alone may not withdraw, the two of them together may."""
+    sign_up(session, "P02", "P53")
+    guardian, child = person("P02").pk, person("P53").pk
 
     alone = record_withdrawal(session_id=session.pk, person_ids=(guardian,), at=LATER)
-    assert alone.state == "refused"
-    assert [finding.rule for finding in alone.findings] == ["GUA-1"]
-    child.refresh_from_db()
-    assert child.state == SignUp.State.CONFIRMED
+    assert (alone.state, blocking(alone)) == ("refused", {"GUA-1"})
+    assert {"P02", "P53"} <= confirmed(session)
 
-    family = Person.objects.filter(guardian_id=guardian).values_list("pk", flat=True)
-    together = record_withdrawal(session_id=session.pk, person_ids=(guardian, *family), at=LATER)
+    together = record_withdrawal(session_id=session.pk, person_ids=(guardian, child), at=LATER)
     assert together.state == "withdrawn"
-    child.refresh_from_db()
-    assert child.state == SignUp.State.WITHDRAWN
+    assert not {"P02", "P53"} & confirmed(session)
