@@ -101,6 +101,10 @@ LABELS = {
     "water_most_ml_per_person_hour": "water nobody should drink more of in an hour",
     "capacity_people": "most people on the site (0: no limit)",
     "open_holes_per_crew": "open holes to one crew",
+    "hand_tools_looked_over_days": "days since hand tools were looked over (0: no limit)",
+    "powered_tools_looked_over_days": "days since powered tools were looked over (0: no limit)",
+    "trees_looked_over_days": "days since the trees were looked over (0: no limit)",
+    "before_sunset_min": "end of a session before sunset",
 }
 
 # The longest ending first: "_km_per_h" before "_h" would be.
@@ -115,6 +119,8 @@ UNITS = (
     ("_min_in_all", "min"),
     ("_thunder_min", "min"),
     ("_up_to_min", "min"),
+    ("_sunset_min", "min"),
+    ("_over_days", "days"),
     ("_heat_index_f", "°F"),
     ("_wbgt", "°C"),
     ("_chill_c", "°C"),

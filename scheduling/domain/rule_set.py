@@ -315,7 +315,7 @@ class WeatherLimits:
 
 @dataclass(frozen=True, slots=True)
 class Facilities:
-    """Toilets, water and room for the head count."""
+    """Toilets, water, room, light and looked-over things for the head count."""
 
     people_per_toilet: int = field(metadata=LOWER)
     toilet_within_m: int = field(metadata=LOWER)
@@ -324,6 +324,10 @@ class Facilities:
     water_most_ml_per_person_hour: int = field(metadata=LOWER)
     capacity_people: int = field(metadata=LOWER_0_IS_NONE)
     open_holes_per_crew: int = field(metadata=LOWER)
+    hand_tools_looked_over_days: int = field(default=0, metadata=LOWER_0_IS_NONE)
+    powered_tools_looked_over_days: int = field(default=0, metadata=LOWER_0_IS_NONE)
+    trees_looked_over_days: int = field(default=0, metadata=LOWER_0_IS_NONE)
+    before_sunset_min: int = field(default=0, metadata=HIGHER)
     sources: tuple[FigureSource, ...] = ()
 
 

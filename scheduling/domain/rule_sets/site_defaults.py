@@ -181,6 +181,10 @@ FACILITIES = Facilities(
     water_most_ml_per_person_hour=1420,
     capacity_people=100,
     open_holes_per_crew=6,
+    hand_tools_looked_over_days=365,
+    powered_tools_looked_over_days=90,
+    trees_looked_over_days=1096,
+    before_sunset_min=30,
     sources=(
         _from(
             "people_per_toilet",
@@ -200,6 +204,19 @@ FACILITIES = Facilities(
         ),
         _from("capacity_people", "Invented default, to be set by each site", "proposed"),
         _from("open_holes_per_crew", "Proposed; common practice, no source", "proposed"),
+        _from("hand_tools_looked_over_days", "Proposed: every year, and before use", "proposed"),
+        _from(
+            "powered_tools_looked_over_days",
+            "Proposed: every quarter and before use; makers' handbooks prevail",
+            "proposed",
+        ),
+        _from(
+            "trees_looked_over_days",
+            "Proposed: every three years; National Tree Safety Group, Common sense risk management "
+            "of trees, 2011, asks for proportion and names no interval",
+            "proposed",
+        ),
+        _from("before_sunset_min", "Proposed: half an hour to pack up in the light", "proposed"),
     ),
 )
 
