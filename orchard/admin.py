@@ -103,6 +103,27 @@ class ReadingAdmin(admin.ModelAdmin):
     date_hierarchy = "on"
 
 
+@admin.register(models.HoleRecord)
+class HoleRecordAdmin(admin.ModelAdmin):
+    """Core holes that were refused or moved."""
+
+    list_display = ("pocket", "number", "outcome", "reason", "on", "by")
+    list_filter = ("outcome", "pocket__site")
+
+
+@admin.register(models.PlanVersion)
+class PlanVersionAdmin(admin.ModelAdmin):
+    """Plans as they stood. A version is a record of what was: it is read, never changed."""
+
+    list_display = ("plan", "number", "at", "by", "sentence")
+    list_filter = ("plan",)
+    readonly_fields = ("plan", "number", "at", "by", "sentence", "content")
+
+    def has_add_permission(self, request: HttpRequest) -> bool:  # noqa: ARG002 (library's)
+        """Nobody writes a version by hand."""
+        return False
+
+
 class PlanTreatmentInline(admin.TabularInline):
     """The lines of a plan."""
 
@@ -131,7 +152,7 @@ class TaskAdmin(admin.ModelAdmin):
         "mean_person_min", "cost_cents", "content", "content_digest",
     )  # fmt: skip
 
-    def has_add_permission(self, request: HttpRequest) -> bool:  # noqa: ARG002
+    def has_add_permission(self, request: HttpRequest) -> bool:  # noqa: ARG002 (library's)  # noqa: ARG002
         """Refuse tasks made by hand: a task is published from a plan."""
         return False
 

@@ -1,7 +1,7 @@
 """The place, the plan and the roles, as kept."""
 
-from orchard.models.place import Area, Corridor, Locate, Pocket, Site, Tree
-from orchard.models.plans import Plan, PlanTreatment
+from orchard.models.place import Area, Corridor, HoleRecord, Locate, Pocket, Site, Tree
+from orchard.models.plans import Plan, PlanTreatment, PlanVersion
 from orchard.models.rates import Rate, RateVersion
 from orchard.models.readings import Reading
 from orchard.models.roles import Role
@@ -13,10 +13,12 @@ __all__ = [
     "Area",
     "Corridor",
     "Delivery",
+    "HoleRecord",
     "Locate",
     "Material",
     "Plan",
     "PlanTreatment",
+    "PlanVersion",
     "Pocket",
     "Rate",
     "RateVersion",

@@ -5,6 +5,7 @@ Outlines and lines are JSON lists of [east, north] in metres from the site's peg
 
 from typing import ClassVar
 
+from django.conf import settings
 from django.db import models
 
 from orchard.domain.place import AreaKind, ServiceKind, ShelterKind
@@ -117,12 +118,22 @@ class Corridor(models.Model):
 
 
 class Locate(models.Model):
-    """Buried services marked out on the ground: number, days it holds, areas covered."""
+    """Buried services marked out on the ground: number, days it holds, areas covered.
+
+    `jurisdiction` names the rule that gave the days. Private lines (park lighting,
+    irrigation) are not marked by the public service: null means nobody looked.
+    """
 
     site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="locates")
     number = models.CharField(max_length=40)
+    jurisdiction = models.CharField(max_length=40, blank=True)
+    requested_on = models.DateField(null=True, blank=True)
+    marked_on = models.DateField(null=True, blank=True)
     first_day = models.DateField()
     last_day = models.DateField()
+    private_lines_checked_on = models.DateField(null=True, blank=True)
+    private_lines_checked_by = models.CharField(max_length=80, blank=True)
+    note = models.CharField(max_length=300, blank=True)
     areas = models.ManyToManyField(Area, related_name="locates")
 
     class Meta:
@@ -156,3 +167,45 @@ class Pocket(models.Model):
 
     def __str__(self) -> str:
         return f"{self.code} {self.name}"
+
+
+class HoleRecord(models.Model):
+    """A core hole that could not be bored where it was laid out: refused, or moved.
+
+    Kept by where it was laid out, not by its number: numbers change with the layout.
+    """
+
+    class Outcome(models.TextChoices):
+        REFUSED = "refused", "refused"
+        MOVED = "moved", "moved"
+
+    pocket = models.ForeignKey(Pocket, on_delete=models.CASCADE, related_name="hole_records")
+    number = models.PositiveIntegerField()
+    east_m = models.FloatField()
+    north_m = models.FloatField()
+    outcome = models.CharField(max_length=8, choices=Outcome.choices)
+    new_east_m = models.FloatField(null=True, blank=True)
+    new_north_m = models.FloatField(null=True, blank=True)
+    reason = models.CharField(max_length=80)
+    on = models.DateField()
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="hole_records",
+    )
+
+    class Meta:
+        ordering: ClassVar = ["number", "id"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["pocket", "east_m", "north_m"], name="hole_told_once"),
+            models.CheckConstraint(
+                condition=models.Q(outcome="refused", new_east_m__isnull=True)
+                | models.Q(outcome="moved", new_east_m__isnull=False, new_north_m__isnull=False),
+                name="moved_hole_has_a_new_place",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"hole {self.number} {self.outcome}"

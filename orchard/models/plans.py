@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+from django.conf import settings
 from django.db import models
 
 
@@ -47,3 +48,29 @@ class PlanTreatment(models.Model):
 
     def __str__(self) -> str:
         return self.key
+
+
+class PlanVersion(models.Model):
+    """The whole of a plan as it stood after a save: who, when, what changed. Never edited."""
+
+    plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="versions")
+    number = models.PositiveIntegerField()
+    at = models.DateTimeField()
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="plan_versions",
+    )
+    sentence = models.CharField(max_length=400)
+    content = models.JSONField()
+
+    class Meta:
+        ordering: ClassVar = ["-number"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["plan", "number"], name="version_number_once_per_plan"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.plan} version {self.number}"

@@ -34,7 +34,12 @@ class Tool(models.Model):
 
 
 class Material(models.Model):
-    """A material as it is bought: loose density, price, bag size (0 for bulk only)."""
+    """A material as it is bought: loose density, price, bag size (0 for bulk only).
+
+    Where the supplier sells it by something else (a cubic yard, a big bag), `sold_by`
+    names the unit, `unit_litres` holds its loose volume and `unit_price_cents` its
+    price; 0 litres means the price by the cubic metre is all there is.
+    """
 
     site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="materials")
     code = models.SlugField(max_length=40)
@@ -42,6 +47,12 @@ class Material(models.Model):
     kg_per_m3 = models.FloatField()
     price_cents_per_m3 = models.PositiveIntegerField()
     bag_litres = models.FloatField(default=0)
+    supplier = models.CharField(max_length=120, blank=True)
+    sold_by = models.CharField(max_length=20, blank=True)
+    unit_litres = models.FloatField(default=0)
+    unit_price_cents = models.PositiveIntegerField(default=0)
+    delivery_price_cents = models.PositiveIntegerField(default=0)
+    lead_days = models.PositiveSmallIntegerField(default=0)
 
     class Meta:
         ordering: ClassVar = ["code"]
@@ -54,12 +65,13 @@ class Material(models.Model):
 
 
 class Delivery(models.Model):
-    """A load of a material that is there from the day on."""
+    """A load of a material that is there from the day on; cost null while nobody told it."""
 
     material = models.ForeignKey(Material, on_delete=models.CASCADE, related_name="deliveries")
     code = models.CharField(max_length=20)
     on = models.DateField()
     litres = models.PositiveIntegerField()
+    cost_cents = models.PositiveIntegerField(null=True, blank=True)
 
     class Meta:
         ordering: ClassVar = ["on", "code"]

@@ -72,13 +72,15 @@ def load_pockets(site_id: int) -> tuple[ground.Pocket, ...]:
 
 def load_hardness(site_id: int) -> tuple[AreaHardness, ...]:
     """Return the verdict on each area that has penetrometer readings."""
-    rows = Reading.objects.filter(
-        area__site_id=site_id, kind=Reading.Kind.PENETROMETER
-    ).select_related("area")
+    rows = (
+        Reading.objects.filter(area__site_id=site_id, kind=Reading.Kind.PENETROMETER)
+        .exclude(moisture="")
+        .select_related("area")
+    )
     readings = tuple(
         PenetrometerReading(
             area=row.area.code,
-            depth_cm=row.depth_cm,
+            depth_cm=row.depth_cm or 0.0,
             pressure_mpa=row.value,
             moisture=Moisture(row.moisture),
         )
