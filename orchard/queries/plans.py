@@ -11,6 +11,7 @@ from orchard.domain.plan import (
     Store,
     ToolItem,
 )
+from orchard.domain.plan_versions import PlanContent
 from orchard.domain.soil import Moisture, PenetrometerReading, judge_area
 from orchard.models import Material, PlanTreatment, Pocket, Reading, Site, Tool
 from orchard.models import Plan as PlanRow
@@ -99,26 +100,36 @@ def load_plan(plan_id: int) -> Plan:
     row = PlanRow.objects.filter(pk=plan_id).first()
     if row is None:
         raise PlanError(f"There is no plan number {plan_id}. Load or make one first.")
-    lines = PlanTreatment.objects.filter(plan=row).prefetch_related("trees", "pockets")
     return Plan(
         key=row.code,
         title=row.title,
         place=load_place(row.site_id),
         pockets=load_pockets(row.site_id),
-        treatments=tuple(
-            PlannedTreatment(
-                key=line.key,
-                treatment=line.treatment,
-                trees=tuple(sorted(tree.tag for tree in line.trees.all())),
-                pockets=tuple(sorted(pocket.code for pocket in line.pockets.all())),
-                parameters=tuple(
-                    Parameter(name, float(value)) for name, value in sorted(line.parameters.items())
-                ),
-                priority=line.priority,
-            )
-            for line in lines
-        ),
+        treatments=_load_lines(row.pk),
         hardness=load_hardness(row.site_id),
+    )
+
+
+def load_content(plan_id: int) -> PlanContent:
+    """Return what a coordinator wrote in a plan: title, budget and lines."""
+    row = PlanRow.objects.get(pk=plan_id)
+    return PlanContent(row.title, row.budget_cents, _load_lines(plan_id))
+
+
+def _load_lines(plan_id: int) -> tuple[PlannedTreatment, ...]:
+    lines = PlanTreatment.objects.filter(plan_id=plan_id).prefetch_related("trees", "pockets")
+    return tuple(
+        PlannedTreatment(
+            key=line.key,
+            treatment=line.treatment,
+            trees=tuple(sorted(tree.tag for tree in line.trees.all())),
+            pockets=tuple(sorted(pocket.code for pocket in line.pockets.all())),
+            parameters=tuple(
+                Parameter(name, float(value)) for name, value in sorted(line.parameters.items())
+            ),
+            priority=line.priority,
+        )
+        for line in lines
     )
 
 
