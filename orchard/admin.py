@@ -103,6 +103,30 @@ class ReadingAdmin(admin.ModelAdmin):
     date_hierarchy = "on"
 
 
+@admin.register(models.GrowthReading)
+class GrowthReadingAdmin(admin.ModelAdmin):
+    """Shoots and girths of trees."""
+
+    list_display = ("tree", "on", "target", "girth_cm", "by")
+    list_filter = ("tree__site",)
+
+
+@admin.register(models.Offer)
+class OfferAdmin(admin.ModelAdmin):
+    """Who sells a material, in which unit, at which price."""
+
+    list_display = ("material", "code", "supplier", "unit", "litres_per_unit", "lead_days")
+    list_filter = ("material__site",)
+
+
+@admin.register(models.StockCount)
+class StockCountAdmin(admin.ModelAdmin):
+    """What was counted in the bay."""
+
+    list_display = ("material", "on", "litres", "note")
+    list_filter = ("material__site",)
+
+
 @admin.register(models.HoleRecord)
 class HoleRecordAdmin(admin.ModelAdmin):
     """Core holes that were refused or moved."""

@@ -3,9 +3,9 @@
 from orchard.models.place import Area, Corridor, HoleRecord, Locate, Pocket, Site, Tree
 from orchard.models.plans import Plan, PlanTreatment, PlanVersion
 from orchard.models.rates import Rate, RateVersion
-from orchard.models.readings import Reading
+from orchard.models.readings import GrowthReading, Reading
 from orchard.models.roles import Role
-from orchard.models.stores import Delivery, Material, Tool
+from orchard.models.stores import Delivery, Material, Offer, StockCount, Tool
 from orchard.models.tasks import Task
 from orchard.models.users import User
 
@@ -13,9 +13,11 @@ __all__ = [
     "Area",
     "Corridor",
     "Delivery",
+    "GrowthReading",
     "HoleRecord",
     "Locate",
     "Material",
+    "Offer",
     "Plan",
     "PlanTreatment",
     "PlanVersion",
@@ -25,6 +27,7 @@ __all__ = [
     "Reading",
     "Role",
     "Site",
+    "StockCount",
     "Task",
     "Tool",
     "Tree",

@@ -12,7 +12,11 @@ from orchard.domain.place import AreaKind, ServiceKind, ShelterKind
 
 
 class Site(models.Model):
-    """An orchard as a place, with what a caller in an emergency must be able to say."""
+    """An orchard as a place, with what a caller in an emergency must be able to say.
+
+    `jurisdiction` names the rule on locates. `method_figures` holds the prices and the
+    turn-out of this site by which methods are compared; what it lacks is usual.
+    """
 
     slug = models.SlugField(unique=True)
     name = models.CharField(max_length=120)
@@ -36,6 +40,15 @@ class Site(models.Model):
     organiser_name = models.CharField(max_length=120)
     organiser_email = models.EmailField()
     consent_version = models.CharField(max_length=20)
+    jurisdiction = models.CharField(max_length=40, blank=True)
+    earthworms = models.CharField(
+        max_length=12,
+        choices=[(word, word) for word in ("unknown", "native", "not native")],
+        default="unknown",
+    )
+    worm_advice = models.CharField(max_length=200, blank=True)
+    inoculant_wanted = models.BooleanField(default=False)
+    method_figures = models.JSONField(default=dict, blank=True)
 
     def __str__(self) -> str:
         return self.name
@@ -120,7 +133,8 @@ class Corridor(models.Model):
 class Locate(models.Model):
     """Buried services marked out on the ground: number, days it holds, areas covered.
 
-    `jurisdiction` names the rule that gave the days. Private lines (park lighting,
+    `jurisdiction` names the rule that gave the days; `valid_until` is what the ticket
+    itself says, null when it says nothing. Private lines (park lighting,
     irrigation) are not marked by the public service: null means nobody looked.
     """
 
@@ -128,7 +142,10 @@ class Locate(models.Model):
     number = models.CharField(max_length=40)
     jurisdiction = models.CharField(max_length=40, blank=True)
     requested_on = models.DateField(null=True, blank=True)
+    start_on = models.DateField(null=True, blank=True)
     marked_on = models.DateField(null=True, blank=True)
+    valid_until = models.DateField(null=True, blank=True)
+    marks_lost_on = models.DateField(null=True, blank=True)
     first_day = models.DateField()
     last_day = models.DateField()
     private_lines_checked_on = models.DateField(null=True, blank=True)

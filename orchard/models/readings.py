@@ -11,11 +11,10 @@ from orchard.domain.soil import Moisture
 class Reading(models.Model):
     """One reading of the soil in one area.
 
-    `value` is in the metric unit of its kind; null where a kind has no number, or
-    where a cone would go no further. `answer` is the word of a kind that is answered
-    in words, such as what a squeezed handful does. `top_cm` is the upper edge of a
-    layer, `depth_cm` its lower edge or the depth of a push. `moisture` says whether
-    the value may be judged at all.
+    What was found stands in `details`, by the names of `orchard.domain.readings`; the
+    columns beside it are what lists sort and filter by. A reading from a file may have
+    `value` and `depth_cm` alone, in the metric unit of its kind. `moisture` says
+    whether the value may be judged at all.
     """
 
     class Kind(models.TextChoices):
@@ -24,19 +23,14 @@ class Reading(models.Model):
         PERCOLATION = "percolation", "percolation"
         SPADE = "spade test", "spade test"
         TEXTURE = "texture", "texture by feel"
-        SQUEEZE = "squeeze", "squeeze of a handful"
-        THREAD = "thread", "thread rolled to 3 mm"
-        PH = "pH", "pH (laboratory)"
-        ORGANIC = "organic matter", "organic matter (laboratory)"
-        SALTS = "salts", "salts (laboratory)"
+        WORKABILITY = "workability", "workability"
+        LABORATORY = "laboratory", "laboratory"
 
     area = models.ForeignKey("orchard.Area", on_delete=models.CASCADE, related_name="readings")
     code = models.CharField(max_length=20)
     on = models.DateField()
     kind = models.CharField(max_length=24, choices=Kind.choices)
     value = models.FloatField(null=True, blank=True)
-    answer = models.CharField(max_length=40, blank=True)
-    top_cm = models.FloatField(null=True, blank=True)
     depth_cm = models.FloatField(null=True, blank=True)
     moisture = models.CharField(
         max_length=12, choices=[(m.value, m.value) for m in Moisture], blank=True
@@ -62,5 +56,30 @@ class Reading(models.Model):
         ]
 
     def __str__(self) -> str:
-        value = self.answer if self.value is None else f"{self.value:g}"
-        return f"{self.code} {self.kind} {value}".strip()
+        return f"{self.code} {self.kind}"
+
+
+class GrowthReading(models.Model):
+    """The year's shoots of one tree, in centimetres; `target` names what they are held against."""
+
+    tree = models.ForeignKey("orchard.Tree", on_delete=models.CASCADE, related_name="growth")
+    on = models.DateField()
+    shoots_cm = models.JSONField(default=list)
+    girth_cm = models.FloatField(null=True, blank=True)
+    target = models.CharField(max_length=60)
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="growth_readings",
+    )
+
+    class Meta:
+        ordering: ClassVar = ["tree", "-on"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["tree", "on"], name="growth_once_per_tree_and_day"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.tree} on {self.on}"

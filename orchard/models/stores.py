@@ -34,12 +34,7 @@ class Tool(models.Model):
 
 
 class Material(models.Model):
-    """A material as it is bought: loose density, price, bag size (0 for bulk only).
-
-    Where the supplier sells it by something else (a cubic yard, a big bag), `sold_by`
-    names the unit, `unit_litres` holds its loose volume and `unit_price_cents` its
-    price; 0 litres means the price by the cubic metre is all there is.
-    """
+    """A material as it is reckoned with: loose density, price, bag size (0 for bulk only)."""
 
     site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="materials")
     code = models.SlugField(max_length=40)
@@ -47,12 +42,6 @@ class Material(models.Model):
     kg_per_m3 = models.FloatField()
     price_cents_per_m3 = models.PositiveIntegerField()
     bag_litres = models.FloatField(default=0)
-    supplier = models.CharField(max_length=120, blank=True)
-    sold_by = models.CharField(max_length=20, blank=True)
-    unit_litres = models.FloatField(default=0)
-    unit_price_cents = models.PositiveIntegerField(default=0)
-    delivery_price_cents = models.PositiveIntegerField(default=0)
-    lead_days = models.PositiveSmallIntegerField(default=0)
 
     class Meta:
         ordering: ClassVar = ["code"]
@@ -81,3 +70,51 @@ class Delivery(models.Model):
 
     def __str__(self) -> str:
         return f"{self.code} {self.litres} L on {self.on}"
+
+
+class Offer(models.Model):
+    """One way to buy a material: by the bag or loose, in steps, from a least order up."""
+
+    class Unit(models.TextChoices):
+        BAG = "bag", "bag"
+        BULK = "bulk", "loose"
+
+    material = models.ForeignKey(Material, on_delete=models.CASCADE, related_name="offers")
+    code = models.CharField(max_length=20)
+    supplier = models.CharField(max_length=120)
+    unit = models.CharField(max_length=4, choices=Unit.choices)
+    litres_per_unit = models.FloatField()
+    price_cents_per_unit = models.PositiveIntegerField()
+    least_units = models.PositiveIntegerField(default=1)
+    delivery_cents = models.PositiveIntegerField(default=0)
+    lead_days = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        ordering: ClassVar = ["material", "code"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["material", "code"], name="offer_code_once"),
+            models.CheckConstraint(
+                condition=models.Q(litres_per_unit__gt=0), name="offer_holds_something"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.code} of {self.supplier}"
+
+
+class StockCount(models.Model):
+    """What was found in the bay on a day, which is truer than any sum."""
+
+    material = models.ForeignKey(Material, on_delete=models.CASCADE, related_name="counts")
+    on = models.DateField()
+    litres = models.PositiveIntegerField()
+    note = models.CharField(max_length=120, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["on", "id"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["material", "on"], name="stock_counted_once_a_day"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.litres} L on {self.on}"
