@@ -8,6 +8,11 @@ def find_account_id(email: str) -> int | None:
     return User.objects.filter(email__iexact=email.strip()).values_list("pk", flat=True).first()
 
 
+def find_account_address(user_id: int) -> str | None:
+    """Return the address of an account, or None if there is no such account."""
+    return User.objects.filter(pk=user_id).values_list("email", flat=True).first()
+
+
 def load_roles_ever_held(site_id: int) -> frozenset[tuple[int, str]]:
     """Return (account, kind of role) for every role on a site, ended ones included."""
     return frozenset(Role.objects.filter(site_id=site_id).values_list("user_id", "kind"))

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from orchard.domain.errors import PlannerError
-from orchard.models import Site
+from orchard.models import Area, Site
 
 
 class UnknownSite(PlannerError):
@@ -34,6 +34,11 @@ class SiteRecord:
     organiser_name: str
     organiser_email: str
     consent_version: str
+
+
+def load_area_ids(site_id: int) -> dict[str, int]:
+    """Return the numbers of a site's areas by their codes."""
+    return dict(Area.objects.filter(site_id=site_id).values_list("code", "pk"))
 
 
 def find_site_id(slug: str) -> int | None:

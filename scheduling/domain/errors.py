@@ -6,7 +6,10 @@
     ├── NoAdultComing     only young people signed up
     ├── NothingPlanned    a roster or season with no work in it
     ├── RosterUnknown     a roster that is not there, or cannot be published as it is
-    └── RosterBlocked     a roster with findings that block
+    ├── RosterBlocked     a roster with findings that block
+    ├── RuleSetUnknown    a rule set or an adoption that is not there
+    ├── RuleSetRefused    a change to the rule book that cannot be
+    └── WaiverRefused     a finding that may not be waived, or not by this person
 """
 
 from orchard.domain.errors import PlannerError
@@ -46,3 +49,21 @@ class RosterBlocked(PlannerError):
     """A roster whose findings block it."""
 
     code = "roster.blocked"
+
+
+class RuleSetUnknown(PlannerError):
+    """A rule set version or an adoption that is not there."""
+
+    code = "rule_set.unknown"
+
+
+class RuleSetRefused(PlannerError):
+    """A change to the rule book that cannot be made as asked."""
+
+    code = "rule_set.refused"
+
+
+class WaiverRefused(PlannerError):
+    """A finding that may not be waived, or not by this person."""
+
+    code = "waiver.refused"

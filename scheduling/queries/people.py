@@ -5,6 +5,7 @@ from datetime import date
 
 from django.db.models import Q
 
+from orchard.queries.accounts import find_account_address
 from scheduling.domain.people import ADULT_AGE, age_on
 from scheduling.models import Person
 
@@ -39,3 +40,18 @@ def load_household(*, user_id: int, site_id: int, on: date) -> tuple[HouseholdPe
         for row in rows
     ]
     return tuple(sorted(people, key=lambda person: not person.is_self))
+
+
+def get_signing_name(user_id: int, site_id: int) -> str:
+    """Return the name an account signs with on a site: the person's, else the address.
+
+    Raises:
+        LookupError: If there is no such account.
+    """
+    person = Person.objects.filter(user_id=user_id, site_id=site_id).first()
+    if person is not None:
+        return str(person)
+    address = find_account_address(user_id)
+    if address is None:
+        raise LookupError(f"There is no account number {user_id}.")
+    return address

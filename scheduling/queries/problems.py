@@ -7,7 +7,7 @@ they hold in date, and no more of their name than may be printed.
 from collections.abc import Iterable
 from datetime import date
 
-from orchard.domain.plan import PlannedTask
+from orchard.domain.plan import PlannedTask, Store
 from orchard.queries.plans import load_store
 from orchard.queries.tasks import KeptTask, load_open_tasks
 from scheduling.domain import problem as roster_problem
@@ -21,8 +21,10 @@ from scheduling.domain.people import (
     pupil_id,
 )
 from scheduling.domain.points import POINTS_PER_ADULT_MIN
-from scheduling.domain.policy import build_default_policy
+from scheduling.domain.rule_set import RuleSet
 from scheduling.models import Person, PlannedWork, Roster, RosterPlace, SchoolGroup, Session
+from scheduling.queries.day_facts import load_day_facts
+from scheduling.queries.rule_sets import load_policy
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
 
 SPARE_TASKS = 6  # tasks of later sessions offered so that nobody stands idle
@@ -34,6 +36,8 @@ def load_roster_problem(
     also_people: Iterable[int] = (),
     also_groups: Iterable[int] = (),
     without_groups: Iterable[int] = (),
+    policy_groups: Iterable[int] = (),
+    instead: RuleSet | None = None,
 ) -> roster_problem.RosterProblem:
     """Return the session's roster problem: work given to it, and everybody confirmed.
 
@@ -42,6 +46,8 @@ def load_roster_problem(
         also_people: People to add who are not confirmed yet (to try a sign-up).
         also_groups: Classes to add who are not confirmed yet.
         without_groups: Classes to leave out though they are confirmed.
+        policy_groups: Classes whose schools' rule sets hold though they are left out.
+        instead: A rule set to try in place of the adopted one of the same code.
 
     Raises:
         SessionUnknown: If there is no such session.
@@ -53,6 +59,7 @@ def load_roster_problem(
     groups = list(SchoolGroup.objects.filter(pk__in=group_ids).order_by("pk"))
     on = day_of(session)
     site = session.season.site
+    store = load_store(site.pk)
     return roster_problem.RosterProblem(
         name=session.code,
         on=on,
@@ -60,8 +67,8 @@ def load_roster_problem(
         round_minutes=session.round_minutes,
         people=_people(people_ids, groups, on, session.rounds),
         groups=tuple(roster_problem.Group(GroupId(group.pk), group.name) for group in groups),
-        tasks=_crew_tasks(session),
-        tools=load_store(site.pk).tools,
+        tasks=_crew_tasks(session, store),
+        tools=store.tools,
         locates=tuple(
             roster_problem.Locate(
                 number=locate.number,
@@ -71,9 +78,10 @@ def load_roster_problem(
             )
             for locate in site.locates.prefetch_related("areas")
         ),
-        policy=build_default_policy(),
+        policy=load_policy(site.pk, on=on, groups={*group_ids, *policy_groups}, instead=instead),
         consent_version=site.consent_version,
         published=_published(session),
+        facts=load_day_facts(session),
     )
 
 
@@ -157,8 +165,9 @@ def _published(session: Session) -> tuple[roster_problem.Fixed, ...]:
     return tuple(sorted((place.member_id, place.round, TaskId(place.task_id)) for place in places))
 
 
-def _crew_tasks(session: Session) -> tuple[roster_problem.CrewTask, ...]:
+def _crew_tasks(session: Session, store: Store) -> tuple[roster_problem.CrewTask, ...]:
     """Return the day's tasks: what the season plan gave, then a few that could come early."""
+    kg_per_litre = {item.code: item.kg_per_m3 / 1000 for item in store.materials}
     planned = {
         work.task_id: work.units
         for work in PlannedWork.objects.filter(session=session, season_plan__current=True)
@@ -168,10 +177,12 @@ def _crew_tasks(session: Session) -> tuple[roster_problem.CrewTask, ...]:
     required = [kept for kept in open_tasks if kept.id in planned]
     spare = [kept for kept in open_tasks if _is_spare(kept, planned, open_by_key, day_of(session))]
     return tuple(
-        _crew_task(kept, min(planned[kept.id], kept.units_open), open_by_key, required=True)
+        _crew_task(
+            kept, min(planned[kept.id], kept.units_open), open_by_key, kg_per_litre, required=True
+        )
         for kept in required
     ) + tuple(
-        _crew_task(kept, kept.units_open, open_by_key, required=False)
+        _crew_task(kept, kept.units_open, open_by_key, kg_per_litre, required=False)
         for kept in spare[:SPARE_TASKS]
     )
 
@@ -211,6 +222,7 @@ def _crew_task(
     kept: KeptTask,
     units: int,
     open_by_key: dict[str, KeptTask],
+    kg_per_litre: dict[str, float],
     *,
     required: bool,
 ) -> roster_problem.CrewTask:
@@ -237,4 +249,5 @@ def _crew_task(
         # Known even where its boring is not of this session, so that the rule book can refuse it.
         closes=TaskId(open_by_key[task.closes].id) if task.closes in open_by_key else None,
         after=_waits_for(task, open_by_key),
+        load_kg_per_litre=max((kg_per_litre[need.material] for need in task.materials), default=0),
     )

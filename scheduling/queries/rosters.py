@@ -8,6 +8,7 @@ from orchard.queries.plans import load_place, load_pockets, load_store
 from orchard.queries.roles import load_site_leads
 from orchard.queries.tasks import load_tasks_by_id
 from scheduling.domain.errors import RosterUnknown
+from scheduling.domain.judgement import judge_roster
 from scheduling.domain.people import TaskId
 from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.published import (
@@ -20,13 +21,12 @@ from scheduling.domain.published import (
 )
 from scheduling.domain.roster import Assignment, Roster, TaskUnits
 from scheduling.domain.rule import Finding
-from scheduling.domain.rules import all_conditions
-from scheduling.domain.verify import find_violations
 from scheduling.models import Person as PersonRow
 from scheduling.models import Roster as RosterRow
 from scheduling.models import SchoolGroup, Session
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.session_rows import clock_of
+from scheduling.queries.waivers import JudgedFinding, judge_findings
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,12 @@ class SessionRoster:
     unfilled: tuple[str, ...]
     findings: tuple[Finding, ...]
     printed: PublishedRoster
+    judged: tuple[JudgedFinding, ...] = ()
+
+    @property
+    def blocked(self) -> bool:
+        """Whether a finding that nobody waived keeps it from being published."""
+        return any(each.blocks for each in self.judged)
 
 
 def find_current_roster(session_id: int) -> SessionRoster | None:
@@ -50,7 +56,7 @@ def find_current_roster(session_id: int) -> SessionRoster | None:
     row = _current(session_id)
     if row is None:
         return None
-    problem = load_roster_problem(session_id)
+    findings = judge_roster(load_roster_problem(session_id), load_roster(row.pk))
     return SessionRoster(
         id=row.pk,
         version=row.version,
@@ -60,9 +66,18 @@ def find_current_roster(session_id: int) -> SessionRoster | None:
         value=row.value,
         bound=row.bound,
         unfilled=tuple(row.unfilled),
-        findings=find_violations(problem, all_conditions(problem), load_roster(row.pk)),
+        findings=findings,
         printed=load_printed(row.pk),
+        judged=judge_findings(session_id, findings),
     )
+
+
+def load_current_findings(session_id: int) -> tuple[Finding, ...]:
+    """Return the findings on the newest roster of a session; none without a roster."""
+    row = _current(session_id)
+    if row is None:
+        return ()
+    return judge_roster(load_roster_problem(session_id), load_roster(row.pk))
 
 
 def load_roster(roster_id: int) -> Roster:

@@ -19,10 +19,12 @@ from orchard.services.ground_files import read_ground
 from orchard.services.import_files import FileReader, Problems
 from orchard.services.import_ground import write_ground
 from orchard.services.import_rows import ImportReport, NounCount, save_rows
+from scheduling.domain.rule_sets import DEFAULT_ADOPTION
 from scheduling.models import Person, SchoolGroup, Season, Session, SignUp
 from scheduling.services.import_accounts import write_accounts
 from scheduling.services.import_people_records import write_checks, write_consents, write_skills
 from scheduling.services.people_files import PersonFile
+from scheduling.services.rule_sets import adopt_default_rule_sets
 from scheduling.services.season_files import SeasonFiles, read_season
 
 
@@ -86,6 +88,7 @@ def write_season(files: SeasonFiles, *, at: datetime) -> ImportReport:
     if site_id is None:
         raise LookupError(files.slug)  # every caller has made or looked up the site
     work = _Season(files, site_id, at)
+    adopted = adopt_default_rule_sets(site_id=site_id, at=at, on=at.date())
     users, account_count, role_count = write_accounts(files, site_id=site_id, at=at)
     sessions, season_count, session_count = _write_sessions(work)
     people, person_count = _write_people(work, users)
@@ -102,6 +105,7 @@ def write_season(files: SeasonFiles, *, at: datetime) -> ImportReport:
             write_consents(files.consents, people),
             group_count,
             _write_signups(work, sessions, people, groups),
+            NounCount("adopted rule sets", adopted, 0, len(DEFAULT_ADOPTION) - adopted),
         )
     )
 

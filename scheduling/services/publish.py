@@ -7,10 +7,8 @@ from django.conf import settings
 from django.db import transaction
 
 from scheduling.domain.errors import RosterBlocked, RosterUnknown
+from scheduling.domain.judgement import judge_roster
 from scheduling.domain.published import PublishedRoster
-from scheduling.domain.rule import Severity
-from scheduling.domain.rules import all_conditions
-from scheduling.domain.verify import find_violations
 from scheduling.invites.content import (
     CANCEL,
     REQUEST,
@@ -25,6 +23,7 @@ from scheduling.invites.encode import encode_cancel, encode_invite
 from scheduling.models import InviteState, Message, Roster, Session
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import load_printed, load_roster
+from scheduling.queries.waivers import judge_findings
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +44,8 @@ def publish_roster(*, roster_id: int, at: datetime) -> PublishReceipt:
 
     Raises:
         RosterUnknown: If the roster is not there or was replaced by a newer one.
-        RosterBlocked: If a rule blocks it; the message names the first findings.
+        RosterBlocked: If a rule blocks it and two people did not waive the
+            finding; the message names the first findings.
     """
     session_id = _get_session_id(roster_id)
     _refuse_blocked(session_id, roster_id)
@@ -80,11 +80,10 @@ def _get_session_id(roster_id: int) -> int:
 
 
 def _refuse_blocked(session_id: int, roster_id: int) -> None:
-    problem = load_roster_problem(session_id)
-    findings = find_violations(problem, all_conditions(problem), load_roster(roster_id))
-    blocking = [finding for finding in findings if finding.severity is Severity.BLOCKS]
+    findings = judge_roster(load_roster_problem(session_id), load_roster(roster_id))
+    blocking = [each for each in judge_findings(session_id, findings) if each.blocks]
     if blocking:
-        first = " ".join(finding.text for finding in blocking[:3])
+        first = " ".join(each.finding.text for each in blocking[:3])
         number = len(blocking)
         words = "1 finding blocks it" if number == 1 else f"{number} findings block it"
         raise RosterBlocked(

@@ -170,7 +170,7 @@ class Command(BaseCommand):
     def _roster_of(self, session_id: int, at: datetime, seconds: float) -> SessionRoster:
         """Return the session's roster: the published one while it holds, else a new one."""
         standing = find_current_roster(session_id)
-        if standing is not None and standing.state == "published" and not standing.findings:
+        if standing is not None and standing.state == "published" and not standing.blocked:
             self._say(account.paragraph("The published roster still holds; it is kept."))
             return standing
         result = propose_roster(
