@@ -177,7 +177,7 @@ def test_the_day_pack_comes_on_the_paper_asked_for(
     first = PdfReader(BytesIO(answer.content)).pages[0]
     assert answer.headers["Content-Type"] == "application/pdf"
     assert float(first.mediabox.width) == pytest.approx(width_pt, abs=0.5)
-    assert "Pockets opened" in first.extract_text()
+    assert "Second March Saturday" in first.extract_text()
 
 
 def test_there_is_no_day_pack_without_a_roster_or_on_unknown_paper(
