@@ -46,6 +46,33 @@ class AreaHardness:
 
 
 @dataclass(frozen=True, slots=True)
+class SiteFacts:
+    """What is known of the whole site that decides whether a treatment is refused.
+
+    `earthworms`: whether earthworms are native there, as far as anyone asked.
+    `worm_advice`: who advised locally to add worms, and when; empty for nobody.
+    `inoculant_wanted`: the site asks for biofertiliser in spite of the evidence.
+    """
+
+    earthworms: Literal["unknown", "native", "not native"] = "unknown"
+    worm_advice: str = ""
+    inoculant_wanted: bool = False
+
+
+NOTHING_ASKED = SiteFacts()
+
+
+@dataclass(frozen=True, slots=True)
+class TreeGrowth:
+    """How one tree grew, as last recorded: its middle shoot against its target."""
+
+    tag: str
+    on: date
+    median_cm: float
+    verdict: Literal["low", "on target", "high"]
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """A remediation plan with everything its breakdown needs to know."""
 
@@ -55,6 +82,9 @@ class Plan:
     pockets: tuple[Pocket, ...]
     treatments: tuple[PlannedTreatment, ...]
     hardness: tuple[AreaHardness, ...]
+    facts: SiteFacts = NOTHING_ASKED
+    growth: tuple[TreeGrowth, ...] = ()
+    existing_holes: tuple[Point, ...] = ()  # bored in earlier years; new ones keep their distance
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,10 +153,14 @@ class MaterialNeed:
 
 @dataclass(frozen=True, slots=True)
 class After:
-    """This task may start when `key` is finished: before the session, or during it."""
+    """This task may start when `key` is finished: before the session, or during it.
+
+    `lag_days` is how many days must lie between.
+    """
 
     key: str
     same_session: bool
+    lag_days: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,10 +188,14 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class Hole:
-    """One core hole: its number on the sheet and where it goes, in site metres."""
+    """One core hole: its number on the sheet and where it goes, in site metres.
+
+    `name` is row and place in the row, counted from the first peg: "C7".
+    """
 
     number: int
     at: Point
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +211,7 @@ class PlannedTask:
     key: str
     treatment: str
     planned: str  # key of the plan's line this came from
-    kind: str  # "weed", "core", "backfill", "topdress", "mulch", "water", "measure"
+    kind: str  # one of task_graph.WORKING_ORDER
     title: str
     where: str
     zone: str  # area code
@@ -201,6 +239,7 @@ class PlannedTask:
     ground: tuple[Outline, ...]
     steps: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    lag_days: int = 0  # days after the work it follows
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,6 +30,17 @@ class RateTable:
     as_of: date
     rates: tuple[Rate, ...]
 
+    def find_rate(self, activity: str) -> Rate:
+        """Return the rate of an activity, the default one where the site has none of its own.
+
+        Raises:
+            RateMissing: If there is no default either.
+        """
+        own = next((rate for rate in self.rates if rate.activity == activity), None)
+        if own is not None:
+            return own
+        return build_default_rates(self.as_of).get_rate(activity)
+
     def get_rate(self, activity: str) -> Rate:
         """Return the rate of an activity.
 
@@ -79,6 +90,17 @@ _DEFAULTS: tuple[tuple[str, str, float, float, float, str], ...] = (
     ),
     ("bore.firm", "hole", 2, 4, 8, f"{_INVENTED}; no published anchor"),
     ("bore.hard", "hole", 5, 10, 25, f"{_INVENTED}; no published anchor"),
+    (
+        "bore_powered.soft",
+        "hole",
+        0.4,
+        1,
+        2.5,
+        f"{_INVENTED}; spotter included; anchor: a 2 in power auger raised output by a third per "
+        "person (Tree Planters' Notes 36, 1959)",
+    ),
+    ("bore_powered.firm", "hole", 0.6, 1.5, 4, f"{_INVENTED}; spotter included"),
+    ("bore_powered.hard", "hole", 1.2, 3, 10, f"{_INVENTED}; spotter included"),
     ("backfill", "hole", 0.5, 1, 2, f"{_INVENTED}; no published anchor"),
     ("spoil", "hole", 0.2, 0.4, 1, f"{_INVENTED}; no published anchor"),
     (

@@ -12,6 +12,7 @@ from statistics import median
 from orchard.domain.errors import GroundError
 from orchard.domain.place import Hardness
 from orchard.domain.plan import AreaHardness
+from orchard.domain.readings import Moisture as Moisture
 
 MPA_PER_PSI = 0.00689475729
 
@@ -24,14 +25,6 @@ PARTICLE_DENSITY_G_CM3 = 2.65
 
 BORING_DEPTH_CM = 46.0
 """Readings below the deepest hole say nothing about boring it."""
-
-
-class Moisture(StrEnum):
-    """How wet the soil was when read, by the squeeze test."""
-
-    DRY = "dry"
-    MOIST = "moist"  # field capacity: a day or two after full wetting
-    SATURATED = "saturated"
 
 
 class Resistance(StrEnum):

@@ -53,7 +53,8 @@ def decode_task(encoded: Mapping[str, Any]) -> PlannedTask:
     )
     plain["after"] = tuple(After(**after) for after in plain["after"])
     plain["holes"] = tuple(
-        Hole(number=hole["number"], at=(hole["at"][0], hole["at"][1])) for hole in plain["holes"]
+        Hole(hole["number"], (hole["at"][0], hole["at"][1]), hole.get("name", ""))
+        for hole in plain["holes"]
     )
     plain["ground"] = tuple(_outline(points) for points in plain["ground"])
     plain["steps"] = tuple(plain["steps"])

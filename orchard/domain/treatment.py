@@ -7,11 +7,23 @@ not know each other: order between them is by `kind`, in `task_graph`.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from typing import Protocol
 
+from orchard.domain.citing import Citation, Status
+from orchard.domain.diagnosis import AreaDiagnosis
 from orchard.domain.errors import ParameterOutOfRange
-from orchard.domain.plan import Plan, PlannedTask, PlannedTreatment, Store
+from orchard.domain.place import Hardness, Tree
+from orchard.domain.plan import (
+    NOTHING_ASKED,
+    Plan,
+    PlannedTask,
+    PlannedTreatment,
+    SiteFacts,
+    Store,
+    TreeGrowth,
+)
 from orchard.domain.rates import RateTable
 
 
@@ -47,12 +59,43 @@ class ParameterSpec:
     most: float
     source: str
     choices: tuple[str, ...] = ()
+    status: Status = Status.COMMON_PRACTICE
 
     def words(self, value: float) -> str:
         """Return a value as printed: with its unit, or as the choice it stands for."""
         if self.choices:
             return self.choices[round(value - self.least)]
         return f"{value:g} {self.unit}".strip()
+
+
+class Fit(StrEnum):
+    """Whether a treatment suits the ground."""
+
+    SUITS = "suits"
+    WARNED = "with a warning"
+    REFUSED = "refused"
+
+
+@dataclass(frozen=True, slots=True)
+class Fitness:
+    """Whether a treatment suits the ground, in a sentence, and who says so."""
+
+    fit: Fit
+    because: str
+    citation: Citation
+
+
+@dataclass(frozen=True, slots=True)
+class GroundFacts:
+    """What is known of the ground a treatment is thought of for. None: not known."""
+
+    area: str
+    hardness: Hardness | None = None
+    diagnosis: AreaDiagnosis | None = None
+    trees: tuple[Tree, ...] = ()
+    growth: tuple[TreeGrowth, ...] = ()
+    site: SiteFacts = NOTHING_ASKED
+    on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +119,11 @@ class Treatment(Protocol):
     standing: Standing
     evidence: str
     source: str
+    soil_condition: str  # state of the ground in which it may be done
+
+    def applies_when(self, facts: GroundFacts) -> Fitness:
+        """Return whether the treatment suits the ground, with the sentence that says why."""
+        ...
 
     def build_tasks(
         self, line: PlannedTreatment, context: BreakdownContext

@@ -1,10 +1,14 @@
 """Mulch with wood chips: a deep layer of chips over the ring, off the bark."""
 
+from orchard.domain.citing import Citation, Status
 from orchard.domain.layers import build_layer_tasks
 from orchard.domain.pieces import Work
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
     BreakdownContext,
+    Fit,
+    Fitness,
+    GroundFacts,
     ParameterSpec,
     Standing,
     Target,
@@ -52,6 +56,25 @@ class ChipMulch:
         "Arboriculture & Urban Forestry 49(4):179 (2023); 37(6) (2011); "
         "early online 10 March 2025, jauf.2025.012"
     )
+    soil_condition = "moist and thawed; never on frozen or bone-dry ground"
+
+    def applies_when(self, facts: GroundFacts) -> Fitness:
+        """Return that mulch suits any ground, best first."""
+        saturated = facts.diagnosis is not None and any(
+            line.subject == "drainage" and line.verdict in ("too slow", "poor")
+            for line in facts.diagnosis.evidence
+        )
+        if saturated:
+            return Fitness(
+                Fit.WARNED,
+                "Water stands in this ground; spread 50 mm at most so that air still gets in.",
+                Citation("", Status.COMMON_PRACTICE),
+            )
+        return Fitness(
+            Fit.SUITS,
+            "Chips are the single treatment with the best trials, on any ground of an orchard.",
+            Citation(self.source, Status.VERIFIED),
+        )
 
     def build_tasks(
         self, line: PlannedTreatment, context: BreakdownContext

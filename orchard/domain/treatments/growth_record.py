@@ -1,5 +1,6 @@
 """Measure growth: the year's shoots and the stem's girth, to see whether it helps."""
 
+from orchard.domain.citing import Citation, Status
 from orchard.domain.pieces import Work, build_task, build_tree_pieces, list_tags
 from orchard.domain.plan import (
     Caution,
@@ -11,6 +12,9 @@ from orchard.domain.plan import (
 )
 from orchard.domain.treatment import (
     BreakdownContext,
+    Fit,
+    Fitness,
+    GroundFacts,
     ParameterSpec,
     Standing,
     Target,
@@ -52,6 +56,19 @@ class GrowthRecord:
         "University of Tennessee and eXtension on apple shoot growth; "
         "trunk cross-section as the usual measure: Acta Horticulturae 707"
     )
+    soil_condition = "any"
+
+    def applies_when(self, facts: GroundFacts) -> Fitness:
+        """Return that measuring suits; twice a year at most, while growth stands still."""
+        known = sorted({record.tag for record in facts.growth})
+        last = max((record.on for record in facts.growth), default=None)
+        because = (
+            f"Growth of {len(known)} trees was last recorded on {last}; the same trees again show "
+            "whether the plan works."
+            if last
+            else "No growth is on record: without it nobody can tell whether the plan works."
+        )
+        return Fitness(Fit.SUITS, because, Citation(self.source, Status.VERIFIED))
 
     def build_tasks(
         self, line: PlannedTreatment, context: BreakdownContext

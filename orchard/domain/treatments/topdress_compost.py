@@ -1,10 +1,14 @@
 """Topdress with compost: a thin layer of finished compost over the ring, off the bark."""
 
+from orchard.domain.citing import Citation, Status
 from orchard.domain.layers import build_layer_tasks
 from orchard.domain.pieces import Work
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
     BreakdownContext,
+    Fit,
+    Fitness,
+    GroundFacts,
     ParameterSpec,
     Standing,
     Target,
@@ -51,6 +55,24 @@ class TopdressCompost:
         "A conservation authority's guide to top-dressing with compost; "
         "Arboriculture & Urban Forestry 49(4):179 (2023)"
     )
+    soil_condition = "moist and thawed; water in within two days"
+
+    def applies_when(self, facts: GroundFacts) -> Fitness:
+        """Return that compost suits, with a warning where the laboratory found salts."""
+        salty = facts.diagnosis is not None and any(
+            line.subject == "salts" and line.verdict == "high" for line in facts.diagnosis.evidence
+        )
+        if salty:
+            return Fitness(
+                Fit.WARNED,
+                "The laboratory found salts here; compost brings more. Ask for one below 4 dS/m.",
+                Citation("", Status.COMMON_PRACTICE),
+            )
+        return Fitness(
+            Fit.SUITS,
+            "A thin layer of finished compost suits poor ground, under the mulch.",
+            Citation(self.source, Status.VERIFIED),
+        )
 
     def build_tasks(
         self, line: PlannedTreatment, context: BreakdownContext

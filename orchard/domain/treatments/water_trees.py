@@ -1,10 +1,14 @@
 """Water trees: a measured drink for each tree, by hose or by cans."""
 
+from orchard.domain.citing import Citation, Status
 from orchard.domain.materials import build_need
 from orchard.domain.pieces import Work, build_task, build_tree_pieces, list_tags
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
     BreakdownContext,
+    Fit,
+    Fitness,
+    GroundFacts,
     ParameterSpec,
     Standing,
     Target,
@@ -52,6 +56,18 @@ class WaterTrees:
         "coring is common practice, taken over from newly planted trees."
     )
     source = "eXtension, trees for energy conservation; University of Missouri, watering new trees"
+    soil_condition = "dry a finger deep; pass over wet ground"
+
+    def applies_when(self, facts: GroundFacts) -> Fitness:
+        """Return that watering suits: the finger test on the day decides for each tree."""
+        return Fitness(
+            Fit.SUITS,
+            f"Trees on disturbed ground need water in dry weeks ({len(facts.trees)} named); feel "
+            "the soil first."
+            if facts.trees
+            else "Trees on disturbed ground need water in dry weeks; feel the soil first.",
+            Citation(self.source, Status.VERIFIED),
+        )
 
     def build_tasks(
         self, line: PlannedTreatment, context: BreakdownContext

@@ -1,10 +1,14 @@
 """Weed ring: clear weeds and grass from the stem out to the canopy's edge."""
 
+from orchard.domain.citing import Citation, Status
 from orchard.domain.effort import Effort
 from orchard.domain.pieces import Work, build_ring_pieces, build_task, list_tags
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
 from orchard.domain.treatment import (
     BreakdownContext,
+    Fit,
+    Fitness,
+    GroundFacts,
     ParameterSpec,
     Standing,
     Target,
@@ -55,6 +59,22 @@ class WeedRing:
         "Utah State University Extension, managing vegetation around fruit trees; "
         "4-year trial in intensive apples (width of the weed-free strip)"
     )
+    soil_condition = "any but frozen; kneel on boards when it is wet"
+
+    def applies_when(self, facts: GroundFacts) -> Fitness:
+        """Return that weeding suits, with a warning for a tree whose canopy nobody measured."""
+        unmeasured = [tree.tag for tree in facts.trees if not tree.canopy_radius_m]
+        if unmeasured:
+            return Fitness(
+                Fit.WARNED,
+                f"Measure the canopy of {list_tags(unmeasured)} first: the ring ends at its edge.",
+                Citation("", Status.COMMON_PRACTICE),
+            )
+        return Fitness(
+            Fit.SUITS,
+            "Grass and weeds within half a metre to a metre of a stem hold a fruit tree back.",
+            Citation(self.source, Status.VERIFIED),
+        )
 
     def build_tasks(
         self, line: PlannedTreatment, context: BreakdownContext

@@ -1,0 +1,115 @@
+"""Where pockets go: so that the farthest ground is as near to a pocket as can be.
+
+Front doors: `pockets.place_pockets(...) -> PocketSiting` and
+`pockets.build_reach(...) -> Reach`; this module only names their values. The
+spread of soil life is a literature range, never a promise.
+"""
+
+from dataclasses import dataclass
+
+from orchard.domain.citing import Citation, Status
+from orchard.domain.place import Outline, Point
+
+
+@dataclass(frozen=True, slots=True)
+class SpreadRate:
+    """A published speed at which soil life spread, metres a year."""
+
+    code: str
+    name: str
+    metres_per_year: float
+    citation: Citation
+
+
+SPREAD_RATES: tuple[SpreadRate, ...] = (
+    SpreadRate(
+        "clay-cap",
+        "compacted clay cap, mean of 5 years",
+        0.46,
+        Citation(
+            "Butt et al. 1999, Pedobiologia 43:684: 2.3 m in 5 years; at most 2.0 m a year",
+            Status.VERIFIED,
+        ),
+    ),
+    SpreadRate(
+        "clay-cap-most",
+        "compacted clay cap, the farthest animal",
+        2.0,
+        Citation("Butt et al. 1999, Pedobiologia 43:684: 10 m in 5 years", Status.VERIFIED),
+    ),
+    SpreadRate(
+        "rule",
+        "rule of thumb, friendlier soil",
+        5.0,
+        Citation("University of Minnesota Duluth worm watch: 5 m a year", Status.VERIFIED),
+    ),
+    SpreadRate(
+        "forest",
+        "forest front",
+        7.5,
+        Citation("Minnesota study (2005): up to 30 m in 4 years", Status.VERIFIED),
+    ),
+    SpreadRate(
+        "polder",
+        "polder grassland",
+        10.0,
+        Citation("Stein et al. 1992, Biol. Fertil. Soils 14:260", Status.VERIFIED),
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PocketSiting:
+    """Pockets placed in an area, and how good that is.
+
+    Distances are from the farthest free ground to the nearest pocket's or
+    treated ground's edge, in metres. No placing of as many pockets can do better
+    than `bound_m`; `gap_m` is what may be lost.
+    """
+
+    centres: tuple[Point, ...]
+    outlines: tuple[Outline, ...]
+    radius_m: float
+    farthest_m: float
+    farthest_at: Point
+    bound_m: float
+    gap_m: float
+    free_m2: float
+    grid_m: float  # ground was looked at in steps of this; distances hold to half its diagonal
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReachRow:
+    """How far soil life may have come after some years, at three speeds."""
+
+    years: float
+    low_m: float
+    chosen_m: float
+    high_m: float
+    share_low: float  # of the area's free ground
+    share_chosen: float
+    share_high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """When the life of two neighbouring pockets meets: years at three speeds."""
+
+    one: int  # places in the list of pockets handed in
+    other: int
+    gap_m: float
+    years_low_rate: float
+    years_chosen: float
+    years_high_rate: float
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """Reach over the years, neighbours' meetings, and what the figures rest on."""
+
+    rows: tuple[ReachRow, ...]
+    meetings: tuple[Meeting, ...]
+    chosen_m_per_year: float
+    citations: tuple[Citation, ...]
+    sentence: str
