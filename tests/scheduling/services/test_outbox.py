@@ -3,12 +3,14 @@
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from email import message_from_bytes, policy
+from io import StringIO
 from smtplib import SMTPServerDisconnected
 from unittest import mock
 
 import pytest
 from django.core import mail
 from django.core.mail import EmailMessage
+from django.core.management import call_command
 
 from scheduling.models import Message
 from scheduling.services.outbox import GIVEN_UP_AFTER, build_mail, send_waiting
@@ -144,3 +146,15 @@ def test_a_mail_without_a_calendar_has_no_calendar_part() -> None:
     parsed = build_mail(put("a@example.org")).message()
 
     assert [part.get_content_type() for part in parsed.walk()] == ["text/plain"]
+
+
+def test_the_command_says_what_went_out_and_what_is_kept() -> None:
+    put("a@example.org")
+    put("b@example.org")
+    told, wrong = StringIO(), StringIO()
+
+    with mock.patch.object(EmailMessage, "send", failing_for("b@example.org", OSError("down"))):
+        call_command("send_messages", stdout=told, stderr=wrong)
+
+    assert told.getvalue() == "Sent 1 messages.\n"
+    assert "Not sent, kept for next time: b@example.org: down" in wrong.getvalue()
