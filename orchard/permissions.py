@@ -24,5 +24,10 @@ def leads_sessions(user: object, standing: Standing | None) -> bool:
 
 
 rules.add_perm("orchard.see_plan", belongs_here & is_coordinator)
+rules.add_perm("orchard.change_plan", belongs_here & is_coordinator)
 rules.add_perm("orchard.publish_tasks", belongs_here & is_coordinator)
 rules.add_perm("orchard.see_task", belongs_here & (is_coordinator | leads_sessions))
+rules.add_perm("orchard.see_ground", belongs_here & (is_coordinator | leads_sessions))
+rules.add_perm("orchard.change_ground", belongs_here & is_coordinator)
+rules.add_perm("orchard.see_stores", belongs_here & is_coordinator)
+rules.add_perm("orchard.change_stores", belongs_here & is_coordinator)

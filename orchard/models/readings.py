@@ -5,7 +5,7 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 
-from orchard.domain.soil import Moisture
+from orchard.domain.readings import Moisture
 
 
 class Reading(models.Model):
