@@ -10,7 +10,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from orchard.domain.errors import RosterError
-from scheduling.domain.condition import AtLeast, Balance, Condition, Forbid, OnlyWith, Per, Reason
+from scheduling.domain.condition import (
+    AtLeast,
+    Balance,
+    Condition,
+    Forbid,
+    OnlyWith,
+    Per,
+    Reason,
+    Supervised,
+    binding_conditions,
+)
 from scheduling.domain.first_aid import first_aiders_short
 from scheduling.domain.group_check import SupervisionLine, check_group
 from scheduling.domain.headcount import (
@@ -68,7 +78,7 @@ def check_admission(problem: RosterProblem, newcomers: tuple[PersonId, ...]) -> 
             f"Nobody with number {missing[0]} is among the people of {problem.name}; add them to "
             "the problem before asking whether they may come."
         )
-    conditions = all_conditions(problem)
+    conditions = binding_conditions(all_conditions(problem))
     blocking = _blocking(problem, conditions, newcomers)
     findings = [_with_remedy(problem, newcomers, blocking, finding) for finding in blocking]
     findings += _closed_for_all(problem, conditions, newcomers)
@@ -91,7 +101,7 @@ def _blocking(
     )
     refused = {(finding.rule, person) for finding in found for person in finding.people}
     for condition in conditions:
-        if isinstance(condition, Balance | OnlyWith):
+        if isinstance(condition, Balance | OnlyWith | Supervised):
             finding = _unsupervised(problem, condition, newcomers, refused)
             found += [finding] if finding is not None else []
     return (*found, *_first_aid_lost(problem, newcomers))
@@ -202,19 +212,19 @@ def _finding(
 
 def _unsupervised(
     problem: RosterProblem,
-    condition: Balance | OnlyWith,
+    condition: Balance | OnlyWith | Supervised,
     newcomers: tuple[PersonId, ...],
     refused: set[tuple[str, PersonId]],
 ) -> Finding | None:
     """Return what a condition lacks in its worst round, if newcomers are among those who ask."""
-    asks = condition.people if isinstance(condition, OnlyWith) else dict(condition.demand)
+    asks = _asking(condition)
     shortfalls: list[tuple[int, int, int, int]] = []
     concerned: set[PersonId] = set()
-    for round_ in range(problem.rounds):
+    for round_ in _rounds_of(problem, condition):
         here = {person.id for person in problem.people if person.present[round_]}
         asking = here & set(asks)
         new = {p for p in asking & set(newcomers) if (condition.reason.rule, p) not in refused}
-        required, found = count_company(problem, condition, here, asking)
+        required, found = count_company(condition, here, asking)
         if new and found < required:
             shortfalls.append((required - found, -round_, required, found))
             concerned |= new
@@ -236,6 +246,24 @@ def _unsupervised(
         required=required,
         found=found,
     )
+
+
+def _asking(condition: Balance | OnlyWith | Supervised) -> set[PersonId]:
+    match condition:
+        case OnlyWith():
+            return set(condition.people)
+        case Supervised():
+            return {person for section in condition.sections for person in section.people}
+        case Balance():
+            return {person for person, _ in condition.demand}
+
+
+def _rounds_of(
+    problem: RosterProblem, condition: Balance | OnlyWith | Supervised
+) -> tuple[int, ...]:
+    if isinstance(condition, Supervised) and condition.rounds is not None:
+        return condition.rounds
+    return tuple(range(problem.rounds))
 
 
 # --- first aid -------------------------------------------------------------
@@ -305,7 +333,7 @@ def _with_remedy(
     else:
         return finding
     trial = with_more_adults(problem, more, skill)
-    cleared = not _blocking(trial, all_conditions(trial), newcomers)
+    cleared = not _blocking(trial, binding_conditions(all_conditions(trial)), newcomers)
     who = _these(problem, newcomers)
     ending = f"{who} can come" if cleared else f"that is enough of them for {who}"
     plural = "" if more == 1 else "s"

@@ -15,11 +15,10 @@ reported by `verify` and constrains nothing.
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from fractions import Fraction
-from math import ceil
 
 from scheduling.domain.people import PersonId, TaskId
-from scheduling.domain.rule_set import NO_NUMBER, Combining
+from scheduling.domain.ratios import adults_by_ratio
+from scheduling.domain.rule_set import Combining
 
 Counted = tuple[PersonId, int]  # a person and how much each of their cells counts
 
@@ -161,30 +160,6 @@ def adults_asked(condition: Supervised, counts: tuple[int, ...]) -> int:
     asked = adults_by_ratio(condition.combining, [(n, s.per_adult) for s, n in there])
     asked += condition.plus + sum(section.plus for section, _ in there)
     return max(asked, condition.least, *(section.least for section, _ in there))
-
-
-def adults_by_ratio(combining: Combining, counts: Iterable[tuple[int, int]]) -> int:
-    """Return the adults that numbers of young people ask for at their ratios.
-
-    Args:
-        combining: How the parts are put together.
-        counts: Young people and their ratio (one adult to so many), 0 for a
-            ratio the table leaves open.
-
-    Returns:
-        Whole adults, from exact fractions; nothing added, no floor.
-    """
-    there = [(n, ratio) for n, ratio in counts if n > 0]
-    numbered = [(n, ratio) for n, ratio in there if ratio != NO_NUMBER]
-    if not numbered:
-        return 0
-    match combining:
-        case Combining.SUM:
-            return ceil(sum((Fraction(n, ratio) for n, ratio in numbered), Fraction(0)))
-        case Combining.YOUNGEST:
-            return ceil(Fraction(sum(n for n, _ in there), min(ratio for _, ratio in numbered)))
-        case Combining.SECTIONS:
-            return sum(ceil(Fraction(n, ratio)) for n, ratio in numbered)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,30 +5,36 @@ judged by the rules, this counts heads. Guidance, not law: the school's own risk
 assessment may ask for more, and then it prevails.
 """
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from orchard.domain.errors import RosterError
 from scheduling.domain.first_aid import first_aiders_here, first_aiders_needed
 from scheduling.domain.policy import SupervisionTable
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.supervision import (
-    adults_by_sum,
-    adults_by_youngest,
-    adults_in_view,
+    adults_by,
     adults_required,
+    bands_there,
     is_supervised_age,
     needs_supervision,
-    supervises,
-    supervision_load,
+    show_ratio,
+    show_required,
+    show_shares,
+    supervising_in,
 )
+from scheduling.domain.wording import day_words
+
+__all__ = ("SupervisionLine", "check_group", "show_shares")
 
 
 @dataclass(frozen=True, slots=True)
 class SupervisionLine:
-    """One requirement: how it is counted, what it asks, what is there, what is missing."""
+    """One requirement: how it is counted, what it asks, what is there, what is missing.
+
+    `table` names the adopted table that asks, "" where it is the site. `text`
+    shows the arithmetic step by step.
+    """
 
     rule: str
     method: str
@@ -38,15 +44,16 @@ class SupervisionLine:
     text: str
     source: str
     status: str
+    table: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class _Round:
-    """Who is already there in one round."""
+    """Who is already there in one round; supervising adults by adopted table, in order."""
 
     people: int
     young_ages: tuple[int, ...]
-    supervising: int
+    supervising: tuple[int, ...]
     first_aiders: int
 
 
@@ -74,29 +81,37 @@ def check_group(
         RosterError: If a number is below 0, or more staff are checked than come.
     """
     _refuse_odd_numbers(pupils_by_age, staff, checked_staff)
-    table = problem_without_group.policy.supervision
-    ages = [
+    problem = problem_without_group
+    pupils = sum(count for _, count in pupils_by_age)
+    if pupils == 0:
+        return ()
+    rounds = [_of_round(problem, r) for r in range(problem.rounds)]
+    rounds = rounds or [_Round(0, (), (0,) * len(problem.policy.tables), 0)]
+    lines = [_staff_line(staff), _first_aid_line(problem, rounds, pupils + staff)]
+    for place, table in enumerate(problem.policy.tables):
+        ages = supervised_ages(table, pupils_by_age)
+        if table.needs_assessment:
+            lines.append(_assessment_line(problem, table))
+        if not ages:
+            continue
+        lines.append(_floor_line(problem, rounds, place, checked_staff))
+        if bands_there(table, ages):
+            lines.append(_together_line(problem, rounds, place, ages, checked_staff))
+            lines.append(_class_line(problem, rounds, place, ages, checked_staff))
+    unique = tuple(dict.fromkeys(lines))
+    return tuple(sorted(unique, key=lambda line: (-line.required, -line.missing, line.method)))
+
+
+def supervised_ages(
+    table: SupervisionTable, pupils_by_age: Sequence[tuple[int, int]]
+) -> tuple[int, ...]:
+    """Return the age of each pupil whom a table counts as a young person, in order."""
+    return tuple(
         age
         for age, count in sorted(pupils_by_age)
         for _ in range(count)
         if is_supervised_age(table, age, pupil=True)
-    ]
-    pupils = sum(count for _, count in pupils_by_age)
-    if pupils == 0:
-        return ()
-    rounds = [_of_round(problem_without_group, r) for r in range(problem_without_group.rounds)]
-    rounds = rounds or [_Round(0, (), 0, 0)]
-    lines = [
-        _staff_line(staff),
-        _first_aid_line(problem_without_group, rounds, pupils + staff),
-    ]
-    if ages:
-        lines += [
-            _sum_line(table, rounds, ages, checked_staff),
-            _youngest_line(table, rounds, ages, checked_staff),
-            _floor_line(problem_without_group, rounds, checked_staff),
-        ]
-    return tuple(sorted(lines, key=lambda line: (-line.required, -line.missing, line.method)))
+    )
 
 
 def _refuse_odd_numbers(
@@ -119,74 +134,103 @@ def _of_round(problem: RosterProblem, round_: int) -> _Round:
     return _Round(
         people=len(here),
         young_ages=tuple(p.age for p in here if needs_supervision(problem, p)),
-        supervising=sum(supervises(problem, person) for person in here),
+        supervising=tuple(
+            len(supervising_in(problem, table, round_)) for table in problem.policy.tables
+        ),
         first_aiders=len(first_aiders_here(problem, round_)),
     )
 
 
 def _line(
-    rule: str, method: str, required: int, there: int, text: str, source: str, status: str
+    rule: str, method: str, required: int, there: int, text: str, of: tuple[str, str, str]
 ) -> SupervisionLine:
+    """Return a line; `of` is its source, the source's status and the table's name."""
     missing = max(0, required - there)
-    return SupervisionLine(rule, method, required, there, missing, text, source, status)
+    return SupervisionLine(rule, method, required, there, missing, text, of[0], of[1], of[2])
 
 
-def show_shares(table: SupervisionTable, ages: Sequence[int]) -> str:
-    """Return the arithmetic of shares, as "7/6 + 9/8 + 12/10 = 419/120"."""
-    by_ratio = Counter(table.per_adult(age) for age in ages)
-    terms = [f"{count}/{ratio}" for ratio, count in sorted(by_ratio.items())]
-    total: Fraction = supervision_load(table, ages)
-    return f"{' + '.join(terms)} = {total}"
-
-
-def _sum_line(
-    table: SupervisionTable, rounds: list[_Round], ages: list[int], checked_staff: int
+def _together_line(
+    problem: RosterProblem,
+    rounds: list[_Round],
+    place: int,
+    ages: tuple[int, ...],
+    checked_staff: int,
 ) -> SupervisionLine:
+    table, leads = problem.policy.tables[place], problem.policy.uncommitted_leads
+
     def judged(at: _Round) -> tuple[int, int]:
-        return adults_by_sum(table, [*ages, *at.young_ages]), at.supervising + checked_staff
+        required = adults_required(table, [*ages, *at.young_ages], leads=leads)
+        return required, at.supervising[place] + checked_staff
 
     at = max(rounds, key=lambda r: (judged(r)[0] - judged(r)[1], judged(r)[0]))
     required, there = judged(at)
+    everyone = [*ages, *at.young_ages]
     text = (
         f"{len(ages)} pupils and {len(at.young_ages)} other young people: "
-        f"{show_shares(table, [*ages, *at.young_ages])}, rounded up to {required}."
+        f"{show_required(table, everyone, leads=leads)}."
     )
-    method = "everyone there, shares added and rounded up once"
-    source = f"{table.source}; adding shares is common practice, no source"
-    return _line("SUP-1", method, required, there, text, source, table.status)
+    method = f"everyone there, {table.combining.words}"
+    source = f"{table.source}; how ages combine is common practice, no source"
+    if leads:
+        source += f"; the lead: {problem.policy.cite('company.uncommitted_leads')}"
+    return _line("SUP-1", method, required, there, text, (source, table.status, table.name))
 
 
-def _youngest_line(
-    table: SupervisionTable, rounds: list[_Round], ages: list[int], checked_staff: int
+def _class_line(
+    problem: RosterProblem,
+    rounds: list[_Round],
+    place: int,
+    ages: tuple[int, ...],
+    checked_staff: int,
 ) -> SupervisionLine:
-    spare = min(max(0, at.supervising - adults_required(table, at.young_ages)) for at in rounds)
-    required = adults_by_youngest(table, ages)
-    youngest = min(ages, key=lambda age: (table.per_adult(age), age))
-    text = (
-        f"{len(ages)} pupils at one to {table.per_adult(youngest)}, the ratio for {youngest} "
-        f"years: {required}. There are {checked_staff} checked staff and {spare} supervising "
-        "adults the other young people do not need."
+    table, leads = problem.policy.tables[place], problem.policy.uncommitted_leads
+    combining = table.crew_combining or table.combining
+    spare = min(
+        max(0, at.supervising[place] - adults_required(table, at.young_ages, leads=leads))
+        for at in rounds
     )
-    method = "the class alone, the youngest one's ratio for all"
-    source = f"{table.source}; the youngest governing is common practice, no source"
-    return _line("SUP-1", method, required, checked_staff + spare, text, source, table.status)
+    required = adults_by(combining, table, ages)
+    text = (
+        f"{len(ages)} pupils in one crew: {show_ratio(combining, table, ages)}. There are "
+        f"{checked_staff} checked staff and {spare} supervising adults the other young people do "
+        "not need."
+    )
+    method = f"the class alone in one crew, {combining.words}"
+    source = f"{table.source}; how ages combine is common practice, no source"
+    of = (source, table.status, table.name)
+    return _line("SUP-1", method, required, checked_staff + spare, text, of)
 
 
 def _floor_line(
-    problem: RosterProblem, rounds: list[_Round], checked_staff: int
+    problem: RosterProblem, rounds: list[_Round], place: int, checked_staff: int
 ) -> SupervisionLine:
-    required = adults_in_view(problem)
-    there = min(at.supervising for at in rounds) + checked_staff
+    table = problem.policy.tables[place]
+    required = max(problem.policy.adults_in_sight, table.least_adults)
+    there = min(at.supervising[place] for at in rounds) + checked_staff
     text = f"Wherever young people are, at least {required} supervising adults are in sight."
-    table = problem.policy.supervision
+    source = table.source
+    if required > table.least_adults:
+        source = problem.policy.cite("company.adults_in_sight")
     method = "the floor, however few young people"
-    return _line("SUP-2", method, required, there, text, table.source, table.status)
+    return _line("SUP-2", method, required, there, text, (source, table.status, table.name))
+
+
+def _assessment_line(problem: RosterProblem, table: SupervisionTable) -> SupervisionLine:
+    on = table.assessed_on
+    done = bool(table.assessed_by) and on is not None and on <= problem.on
+    text = "No ratio is published: the number of adults comes out of a risk assessment, "
+    if done and on is not None:
+        text += f"made by {table.assessed_by} on {day_words(on)}."
+    else:
+        text += "and no name and date of one is given."
+    method = "a risk assessment by name and date"
+    return _line("SUP-1", method, 1, int(done), text, (table.source, table.status, table.name))
 
 
 def _staff_line(staff: int) -> SupervisionLine:
     text = "Every crew with pupils has one of the class's own staff in it."
     source = "Proposed; common practice of school visits, no source"
-    return _line("GRP-1", "the class's own staff", 1, staff, text, source, "proposed")
+    return _line("GRP-1", "the class's own staff", 1, staff, text, (source, "proposed", ""))
 
 
 def _first_aid_line(problem: RosterProblem, rounds: list[_Round], group: int) -> SupervisionLine:
@@ -202,4 +246,4 @@ def _first_aid_line(problem: RosterProblem, rounds: list[_Round], group: int) ->
     source = "Proposed, stricter than the HSE first-aid table for higher hazard (50 or part)"
     required = first_aiders_needed(problem, at.people + group)
     method = "first aiders for everyone there"
-    return _line("FA-1", method, required, at.first_aiders, text, source, "proposed")
+    return _line("FA-1", method, required, at.first_aiders, text, (source, "proposed", ""))

@@ -8,27 +8,34 @@ front door is `admission.check_admission`.
 from dataclasses import replace
 from datetime import date
 
-from scheduling.domain.condition import Balance, OnlyWith
+from scheduling.domain.condition import Balance, OnlyWith, Per, Supervised, adults_asked
 from scheduling.domain.first_aid import first_aiders_here, first_aiders_needed
 from scheduling.domain.people import ADULT_AGE, PersonId
 from scheduling.domain.problem import Person, RosterProblem, SkillHeld
-from scheduling.domain.supervision import adults_by_sum
+from scheduling.domain.ratios import adults_by_ratio
+from scheduling.domain.rule_set import Combining
 
 
 def count_company(
-    problem: RosterProblem,
-    condition: Balance | OnlyWith,
-    here: set[PersonId],
-    asking: set[PersonId],
+    condition: Balance | OnlyWith | Supervised, here: set[PersonId], asking: set[PersonId]
 ) -> tuple[int, int]:
-    """Return what is needed and what is there; a balance in people where all count alike."""
+    """Return what is needed and what is there.
+
+    Crews may part the young people by age, so over all crews of a round only
+    the sum of their shares is certain; a round is counted as it will be judged.
+    """
     if isinstance(condition, OnlyWith):
         there = sum(weight for person, weight in condition.partners if person in here)
         return (condition.least if asking else 0, there)
-    if condition.reason.rule == "SUP-1":
-        table = problem.policy.supervision
-        needed = adults_by_sum(table, [p.age for p in problem.people if p.id in asking])
-        return needed, sum(person in here for person, _ in condition.supply)
+    if isinstance(condition, Supervised):
+        counts = tuple(len(asking & set(section.people)) for section in condition.sections)
+        if condition.per is Per.CREW:
+            ratios = [section.per_adult for section in condition.sections]
+            needed = adults_by_ratio(Combining.SUM, list(zip(counts, ratios, strict=True)))
+            needed = max(needed, condition.least) if asking else 0
+        else:
+            needed = adults_asked(condition, counts)
+        return needed, len(here & set(condition.adults))
     demand = sum(weight for person, weight in condition.demand if person in here)
     return demand, sum(weight for person, weight in condition.supply if person in here)
 
@@ -60,9 +67,10 @@ def with_more_adults(problem: RosterProblem, more: int, skill: str) -> RosterPro
     """
     first = max((person.id for person in problem.people), default=0) + 1
     skills = (SkillHeld(skill, date.max),) if skill else ()
+    grown = max(ADULT_AGE, *(table.adult_from for table in problem.policy.tables))
     added = tuple(
         Person(
-            PersonId(first + n), "one more", max(ADULT_AGE, problem.policy.supervision.adult_from),
+            PersonId(first + n), "one more", grown,
             (True,) * problem.rounds, checked=not skill, skills=skills,
         )
         for n in range(more)

@@ -20,8 +20,7 @@ Json = dict[str, Any]
 
 def encode_rule_set(rules: RuleSet) -> Json:
     """Return the set as dictionaries, lists, strings and numbers; days as "2026-11-25"."""
-    found = _encode(rules)
-    assert isinstance(found, dict)  # noqa: S101 - tells the type checker what a dataclass becomes
+    found: Json = _encode(rules)
     return found
 
 
@@ -95,11 +94,17 @@ def _decode_part(kind: type, data: Any, place: str) -> Any:
 
 
 def _decode_plain(kind: Any, data: Any, place: str) -> Any:
-    if kind is date or (isinstance(kind, type) and issubclass(kind, Enum)):
+    if kind is date:
         try:
-            return date.fromisoformat(data) if kind is date else kind(data)
+            return date.fromisoformat(data)
         except (TypeError, ValueError):
-            raise _unreadable(place, data, f"a {kind.__name__.lower()}") from None
+            raise _unreadable(place, data, "a day as 2026-11-25") from None
+    if isinstance(kind, type) and issubclass(kind, Enum):
+        try:
+            return kind(data)
+        except ValueError:
+            words = ", ".join(str(one.value) for one in kind)
+            raise _unreadable(place, data, f"one of {words}") from None
     if kind is float and isinstance(data, int) and not isinstance(data, bool):
         return float(data)
     if kind is int and isinstance(data, bool):

@@ -64,7 +64,9 @@ def add_supervised(
 def _add_group(
     day: DayModel, condition: Supervised, there: list[_There], adults: Linear, guard: Guard
 ) -> None:
-    anyone = day.any_of([part.any_here for part in there]) or there[0].any_here
+    anyone = day.any_of([part.any_here for part in there])
+    if anyone is None:
+        return
     added = total(part.section.plus * part.any_here for part in there if part.section.plus)
     if condition.plus:
         added = added + condition.plus * anyone

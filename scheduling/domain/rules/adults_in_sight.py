@@ -1,12 +1,24 @@
 """Wherever young people work, at least two supervising adults are in sight.
 
-Crews in one area of the site at the same time are in sight of each other. The
-number is the larger of the site's own and the floor of the declared table.
+Crews in one area of the site at the same time are in sight of each other; an
+adult at a powered tool watches the tool and does not count. The number is the
+larger of the site's own and the floor of each adopted table.
 """
 
-from scheduling.domain.condition import Condition, OnlyWith, Per, Reason
-from scheduling.domain.problem import RosterProblem
-from scheduling.domain.supervision import adults_in_view, needs_supervision, supervises
+from scheduling.domain.condition import (
+    Condition,
+    Notice,
+    Per,
+    Reason,
+    Section,
+    Severity,
+    Supervised,
+)
+from scheduling.domain.policy import SupervisionTable
+from scheduling.domain.powered import powered_tasks
+from scheduling.domain.problem import Person, RosterProblem
+from scheduling.domain.rule_set import NO_NUMBER, Combining
+from scheduling.domain.supervision import needs_supervision, supply_by_rounds
 from scheduling.domain.wording import list_words, stop
 
 
@@ -22,27 +34,69 @@ class AdultsInSight:
     )
     status = "published"
     waivable = False
-    applies_to = "rounds with young people, breaks included"
+    applies_to = "every area with young people in it, in every round"
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return the adults each area with young people needs in each round."""
         young = [person for person in problem.people if needs_supervision(problem, person)]
-        adults = [person for person in problem.people if supervises(problem, person)]
-        least = adults_in_view(problem)
-        if not young or least <= 0:
+        if not young:
             return ()
-        names = list_words([person.name for person in adults])
+        found: list[Condition] = []
+        for table in self._strictest(problem):
+            least = max(problem.policy.adults_in_sight, table.least_adults)
+            if least > 0:
+                found += self._of_table(problem, table, young, least)
+        if problem.policy.second_adult_unrelated:
+            found.append(self._unrelated(problem))
+        return tuple(found)
+
+    @staticmethod
+    def _strictest(problem: RosterProblem) -> list[SupervisionTable]:
+        """Return, for each age from which adults count, the table with the largest floor."""
+        by_age: dict[int, SupervisionTable] = {}
+        for table in problem.policy.tables:
+            held = by_age.get(table.adult_from)
+            if held is None or table.least_adults > held.least_adults:
+                by_age[table.adult_from] = table
+        return [by_age[age] for age in sorted(by_age)]
+
+    def _of_table(
+        self, problem: RosterProblem, table: SupervisionTable, young: list[Person], least: int
+    ) -> list[Condition]:
+        found: list[Condition] = []
+        supplies = supply_by_rounds(problem, table)
+        for rounds, adults in supplies:
+            names = list_words([person.name for person in adults])
+            text = (
+                f"Where young people work, at least {least} supervising adults ("
+                f"{table.adult_from} or over, background check in date) are in the same area in "
+                f"the same round; those who count here: {stop(names)}"
+            )
+            remedy = "Bring another checked adult into the area, or the young people nearer to one."
+            found.append(
+                Supervised(
+                    Reason(self.code, text, self._source(problem, table, least), remedy),
+                    adults=tuple(person.id for person in adults),
+                    sections=(Section(tuple(person.id for person in young), NO_NUMBER),),
+                    combining=Combining.SUM,
+                    plus=0,
+                    least=least,
+                    per=Per.ZONE,
+                    rounds=None if len(supplies) == 1 else rounds,
+                    not_at=tuple(task.id for task in powered_tasks(problem)),
+                )
+            )
+        return found
+
+    def _source(self, problem: RosterProblem, table: SupervisionTable, least: int) -> str:
+        if least == table.least_adults and table is not problem.policy.supervision:
+            return f"{table.source}; “present” as in sight in one area: proposed"
+        return self.source
+
+    def _unrelated(self, problem: RosterProblem) -> Notice:
         text = (
-            f"Where young people work, at least {least} supervising adults are in the same area "
-            f"in the same round; those who count here: {stop(names)}"
+            "The site asks that the two adults in sight are not related to each other; who is "
+            "related is not recorded, so the lead of the day sees to it."
         )
-        remedy = "Bring another checked adult into the area, or the young people nearer to one."
-        return (
-            OnlyWith(
-                Reason(self.code, text, self.source, remedy),
-                people=tuple(person.id for person in young),
-                partners=tuple((person.id, 1) for person in adults),
-                least=least,
-                per=Per.ZONE,
-            ),
-        )
+        source = problem.policy.cite("company.second_adult_unrelated")
+        return Notice(Reason(self.code, text, source, "", Severity.NOTES))

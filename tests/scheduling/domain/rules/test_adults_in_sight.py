@@ -5,6 +5,8 @@ from dataclasses import replace
 import pytest
 
 from scheduling.domain.policy import build_default_policy
+from scheduling.domain.rule import Severity
+from scheduling.domain.rule_sets import get_rule_set
 from tests.scheduling.domain.rule_days import adult, broken, child, conditions_of, day, task, young
 
 TASKS = [task(1, zone="lawn"), task(2, zone="lawn"), task(3, zone="bank")]
@@ -30,7 +32,8 @@ def test_five_of_fifteen_need_two_though_the_ratio_asks_for_one() -> None:
     # NSPCC 2023: 5 aged 15 -> ceil(0.5) = 1 -> floor of two.
     people = [adult(1), *young(10, 15, 5)]
     crews = {(1, 0): [p.id for p in people]}
-    assert not broken("SUP-1", day(people), crews)
+    ratio_only = [f for f in broken("SUP-1", day(people), crews) if f.task is not None]
+    assert not ratio_only
     found = broken("SUP-2", day(people), crews)
     assert [(f.required, f.found) for f in found] == [(2, 1)]
 
@@ -51,3 +54,29 @@ def test_the_larger_of_site_and_table_holds() -> None:
     assert condition.least == 3
     (condition,) = conditions_of("SUP-2", day(people, adults_in_sight=4))
     assert condition.least == 4
+
+
+def test_an_adult_at_a_powered_tool_is_not_in_sight_of_anybody() -> None:
+    # Reference 1.30: an adult operating a powered tool is not counted.
+    tasks = [task(1, zone="lawn"), task(2, zone="lawn", powered_min_per_round=20)]
+    problem = day([adult(1), adult(2), child(10, 15)], tasks)
+    found = broken("SUP-2", problem, {(1, 0): [1, 10], (2, 0): [2]})
+    assert [(f.required, f.found) for f in found] == [(2, 1)]
+    assert not broken("SUP-2", problem, {(1, 0): [1, 2, 10]})
+
+
+def test_each_age_from_which_adults_count_has_its_own_two() -> None:
+    # NSPCC counts from 18, Scouting America from 21: both are adopted, both hold.
+    further = (get_rule_set("SCOUTING-AMERICA").supervision,)
+    problem = day([adult(1, age=34), adult(2, age=20), child(3, 15)], further_tables=further)
+    (found,) = broken("SUP-2", problem, {(1, 0): [1, 2, 3]})
+    assert "21 or over" in found.text
+    assert "Scouting America" in found.source
+
+
+def test_relations_are_not_known_and_are_left_to_the_lead_by_name() -> None:
+    # Reference 3.3: two unrelated adults, an optional figure.
+    problem = day([adult(1), adult(2), child(3, 15)], second_adult_unrelated=True)
+    (noted,) = broken("SUP-2", problem, {(1, 0): [1, 2, 3]})
+    assert noted.severity is Severity.NOTES
+    assert not broken("SUP-2", day([adult(1), adult(2), child(3, 15)]), {(1, 0): [1, 2, 3]})
