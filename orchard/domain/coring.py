@@ -44,8 +44,7 @@ def bore_effort(rates: RateTable, hardness: Hardness, values: Mapping[str, float
         Minutes grow with the hole's cross-section; invented.
     """
     extra = (values["depth_mm"] - RATE_DEPTH_MM) / 80
-    activity = "bore_powered" if values["powered"] == 1 else "bore"
-    bore = rates.find_rate(f"{activity}.{hardness.value}").effort
+    bore = rates.find_rate(bore_activity(hardness, values)).effort
     spoil = rates.get_rate("spoil").effort
     mark = rates.get_rate("mark_out").effort
     if extra >= 0:
@@ -63,6 +62,12 @@ def bore_effort(rates: RateTable, hardness: Hardness, values: Mapping[str, float
         .plus(spoil.times(section * values["depth_mm"] / RATE_DEPTH_MM))
         .plus(mark.times(ground_m2))
     )
+
+
+def bore_activity(hardness: Hardness, values: Mapping[str, float]) -> str:
+    """Return the rate's name for boring in this ground with this kind of auger."""
+    by = "bore_powered" if values["powered"] == 1 else "bore"
+    return f"{by}.{hardness.value}"
 
 
 def fill_effort(rates: RateTable, values: Mapping[str, float]) -> Effort:

@@ -54,6 +54,7 @@ def build_layer_tasks(
             line,
             title=title.format(trees=list_tags(piece.trees)),
             effort=effort,
+            activity="spread",
             materials=(
                 build_need(context.store, material, layer_volume_l(piece.area_m2, depth_mm)),
             ),

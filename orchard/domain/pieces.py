@@ -73,8 +73,12 @@ def build_task(
     title: str,
     effort: Effort,
     materials: tuple[MaterialNeed, ...] = (),
+    activity: str = "",
 ) -> PlannedTask:
-    """Return the task of one piece. `effort` is per unit; `after` is left to `task_graph`."""
+    """Return the task of one piece; `after` is left to `task_graph`.
+
+    `effort` is per unit, and `activity` names the rate most of it comes from.
+    """
     return PlannedTask(
         key=piece.key,
         treatment=line.treatment,
@@ -107,6 +111,7 @@ def build_task(
         ground=piece.ground,
         steps=work.steps,
         cautions=work.cautions,
+        activity=activity,
     )
 
 

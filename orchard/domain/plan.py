@@ -240,6 +240,7 @@ class PlannedTask:
     steps: tuple[str, ...]
     cautions: tuple[Caution, ...]
     lag_days: int = 0  # days after the work it follows
+    activity: str = ""  # the rate that most of the effort comes from: what its records teach
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from scheduling.models.day_sheets import SessionGround, WeatherSheet
 from scheduling.models.groups import SchoolGroup
 from scheduling.models.outbox import InviteState, Message
 from scheduling.models.people import CheckRecord, ConsentRecord, Person, SkillRecord
+from scheduling.models.records import SessionRecord, WorkRecord
 from scheduling.models.rosters import Roster, RosterPlace, RosterUnits
 from scheduling.models.rule_sets import Adoption, RuleSetVersion
 from scheduling.models.sessions import PlannedWork, Season, SeasonPlan, Session
@@ -27,8 +28,10 @@ __all__ = [
     "SeasonPlan",
     "Session",
     "SessionGround",
+    "SessionRecord",
     "SignUp",
     "SkillRecord",
     "Waiver",
     "WeatherSheet",
+    "WorkRecord",
 ]

@@ -12,6 +12,7 @@ from orchard.domain.citing import Citation, Status
 from orchard.domain.coring import (
     RATE_DEPTH_MM,
     RATE_DIAMETER_MM,
+    bore_activity,
     bore_effort,
     build_mix_needs,
     core_work,
@@ -215,6 +216,7 @@ class CoreAndBackfill:
                     line,
                     title=f"Bore {span} of pocket {pocket.code}",
                     effort=bore,
+                    activity=bore_activity(hardness, values),
                 )
             )
             tasks.append(
@@ -224,6 +226,7 @@ class CoreAndBackfill:
                     line,
                     title=f"Fill {span} of pocket {pocket.code}",
                     effort=fill,
+                    activity="backfill",
                     materials=build_mix_needs(len(holes), context, values),
                 )
             )

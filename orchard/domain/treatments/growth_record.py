@@ -85,6 +85,7 @@ class GrowthRecord:
                 line,
                 title=f"Measure {list_tags(piece.trees)}",
                 effort=effort,
+                activity="growth_record",
             )
             for piece in build_tree_pieces(
                 self.code, line, context, minutes_per_tree=effort.mean_min

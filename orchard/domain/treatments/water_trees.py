@@ -86,6 +86,7 @@ class WaterTrees:
                 line,
                 title=f"Water {list_tags(piece.trees)}",
                 effort=effort,
+                activity=rate.activity,
                 materials=(build_need(context.store, "water", litres * piece.units),),
             )
             for piece in build_tree_pieces(

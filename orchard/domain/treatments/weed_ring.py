@@ -91,7 +91,14 @@ class WeedRing:
         )
         work = _work(values["clearance_mm"], turf=values["cover"] == 3)
         return tuple(
-            build_task(work, piece, line, title=_title(piece.trees), effort=effort)
+            build_task(
+                work,
+                piece,
+                line,
+                title=_title(piece.trees),
+                effort=effort,
+                activity=COVERS[int(values["cover"])],
+            )
             for piece in pieces
         )
 
