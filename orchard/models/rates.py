@@ -6,11 +6,12 @@ from django.db import models
 
 
 class RateVersion(models.Model):
-    """All rates of a site from a day on."""
+    """All rates of a site from a day on: given by files, or learned from records."""
 
     site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="rate_versions")
     as_of = models.DateField()
     note = models.CharField(max_length=200, blank=True)
+    learned = models.BooleanField(default=False)
 
     class Meta:
         ordering: ClassVar = ["as_of", "id"]

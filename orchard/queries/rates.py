@@ -2,6 +2,8 @@
 
 from datetime import date
 
+from django.db.models import QuerySet
+
 from orchard.domain.effort import Effort
 from orchard.domain.errors import RateMissing
 from orchard.domain.rates import Rate, RateTable
@@ -14,9 +16,20 @@ def load_rate_table(site_id: int, *, on: date) -> RateTable:
     Raises:
         RateMissing: If the site has no rates yet.
     """
-    version = (
-        RateVersion.objects.filter(site_id=site_id, as_of__lte=on).order_by("as_of", "id").last()
-    )
+    return _newest(RateVersion.objects.filter(site_id=site_id), on)
+
+
+def load_given_rates(site_id: int, *, on: date) -> RateTable:
+    """Return the newest version in force on the day that was given and not learned.
+
+    Raises:
+        RateMissing: If the site has no rates yet.
+    """
+    return _newest(RateVersion.objects.filter(site_id=site_id, learned=False), on)
+
+
+def _newest(versions: QuerySet[RateVersion], on: date) -> RateTable:
+    version = versions.filter(as_of__lte=on).order_by("as_of", "id").last()
     if version is None:
         raise RateMissing(f"The site has no rates in force on {on}. Load its rates first.")
     return RateTable(

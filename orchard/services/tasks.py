@@ -70,6 +70,19 @@ def publish_tasks(*, plan_id: int, on: date) -> TaskChanges:
     return changes
 
 
+def record_done(*, units: Mapping[int, int]) -> None:
+    """Add units to what is done of each task, by its number; less than none takes some back.
+
+    Runs in the caller's transaction. A task whose units are all done is done.
+    """
+    for task in Task.objects.select_for_update().filter(pk__in=sorted(units)).order_by("pk"):
+        task.units_done = max(0, task.units_done + units[task.pk])
+        if task.state != Task.State.WITHDRAWN:
+            finished = task.units_done >= task.units
+            task.state = Task.State.DONE if finished else Task.State.OPEN
+        task.save(update_fields=["units_done", "state"])
+
+
 def _broken_down(plan_id: int, on: date) -> TaskPlan:
     plan = load_plan(plan_id)
     site_id = Plan.objects.values_list("site_id", flat=True).get(pk=plan_id)
