@@ -11,6 +11,7 @@ from orchard.domain.place import Place, Pocket
 from orchard.domain.plan import MaterialItem, PlannedTask, ToolItem
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.roster import Roster
+from scheduling.domain.weather import WeatherVerdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +95,7 @@ class PublishedRoster:
     """One session's roster with everything its papers and invites say.
 
     A draft can be printed to be looked at; `published_at` is then when it was made.
+    `weather` is what the sheet typed for the day turns it into, None without one.
     """
 
     site: SiteFacts
@@ -108,3 +110,4 @@ class PublishedRoster:
     version: int
     published_at: datetime
     is_draft: bool = False
+    weather: WeatherVerdict | None = None

@@ -26,6 +26,7 @@ from scheduling.models import Person, PlannedWork, Roster, RosterPlace, SchoolGr
 from scheduling.queries.day_facts import load_day_facts
 from scheduling.queries.rule_sets import load_policy
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
+from scheduling.queries.weather import judge_forecast
 
 SPARE_TASKS = 6  # tasks of later sessions offered so that nobody stands idle
 
@@ -60,12 +61,19 @@ def load_roster_problem(
     on = day_of(session)
     site = session.season.site
     store = load_store(site.pk)
+    people = _people(people_ids, groups, on, session.rounds)
+    policy = load_policy(site.pk, on=on, groups={*group_ids, *policy_groups}, instead=instead)
+    facts = load_day_facts(session)
+    weather = judge_forecast(
+        session, facts.forecast, policy, has_young=any(person.is_young for person in people)
+    )
     return roster_problem.RosterProblem(
         name=session.code,
         on=on,
         rounds=session.rounds,
-        round_minutes=session.round_minutes,
-        people=_people(people_ids, groups, on, session.rounds),
+        # Heat shortens rounds; on a day that stops a rule refuses the work instead.
+        round_minutes=(weather.round_minutes if weather else 0) or session.round_minutes,
+        people=people,
         groups=tuple(roster_problem.Group(GroupId(group.pk), group.name) for group in groups),
         tasks=_crew_tasks(session, store),
         tools=store.tools,
@@ -78,10 +86,10 @@ def load_roster_problem(
             )
             for locate in site.locates.prefetch_related("areas")
         ),
-        policy=load_policy(site.pk, on=on, groups={*group_ids, *policy_groups}, instead=instead),
+        policy=policy,
         consent_version=site.consent_version,
         published=_published(session),
-        facts=load_day_facts(session),
+        facts=facts,
     )
 
 

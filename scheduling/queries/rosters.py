@@ -1,6 +1,6 @@
 """Reads a kept roster: as the domain's value, with its findings, and ready for paper."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -21,12 +21,14 @@ from scheduling.domain.published import (
 )
 from scheduling.domain.roster import Assignment, Roster, TaskUnits
 from scheduling.domain.rule import Finding
+from scheduling.domain.weather import WeatherVerdict
 from scheduling.models import Person as PersonRow
 from scheduling.models import Roster as RosterRow
 from scheduling.models import SchoolGroup, Session
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.session_rows import clock_of
 from scheduling.queries.waivers import JudgedFinding, judge_findings
+from scheduling.queries.weather import judge_forecast
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,18 @@ def find_current_roster(session_id: int) -> SessionRoster | None:
         printed=load_printed(row.pk),
         judged=judge_findings(session_id, findings),
     )
+
+
+def find_current_roster_value(session_id: int) -> Roster | None:
+    """Return the newest roster of a session as the domain's value, or None."""
+    row = _current(session_id)
+    return load_roster(row.pk) if row else None
+
+
+def find_current_id(session_id: int) -> int | None:
+    """Return the number of the newest roster of a session, or None."""
+    row = _current(session_id)
+    return row.pk if row else None
 
 
 def load_current_findings(session_id: int) -> tuple[Finding, ...]:
@@ -135,6 +149,7 @@ def load_printed(roster_id: int) -> PublishedRoster:
         version=row.version,
         published_at=_local(row.published_at or row.made_at, session),
         is_draft=row.published_at is None,
+        weather=find_weather(session, problem),
     )
 
 
@@ -163,17 +178,27 @@ def load_site_facts(session: Session) -> SiteFacts:
 def load_session_facts(session: Session, problem: RosterProblem) -> SessionFacts:
     """Return what papers and invites say about the session; its purpose is its work."""
     clock = clock_of(session)
+    # A round that heat shortens leaves its minutes to the break; the day begins and ends as told.
+    shorter = clock.round_min - problem.round_minutes
+    worked = replace(clock, round_min=problem.round_minutes, break_min=clock.break_min + shorter)
     titles = [task.title for task in problem.tasks if task.required]
     return SessionFacts(
         code=session.code,
         title=session.title,
         starts_at=_local(session.starts_at, session),
         ends_at=clock.ends_at(),
-        rounds=clock.round_times(),
+        rounds=worked.round_times(),
         meeting_point=session.meeting_point,
         bring=session.bring,
         purpose="; ".join(titles),
     )
+
+
+def find_weather(session: Session, problem: RosterProblem) -> WeatherVerdict | None:
+    """Return what the session's weather sheet makes of the day, or None without a sheet."""
+    forecast = problem.facts.forecast if problem.facts else None
+    has_young = any(person.is_young for person in problem.people)
+    return judge_forecast(session, forecast, problem.policy, has_young=has_young)
 
 
 def _current(session_id: int) -> RosterRow | None:

@@ -2,6 +2,7 @@
 
 from dataclasses import asdict
 from datetime import datetime
+from typing import Any
 
 from django.conf import settings
 from django.db import transaction
@@ -17,6 +18,8 @@ from scheduling.domain.rules import all_conditions
 from scheduling.models import Roster as RosterRow
 from scheduling.models import RosterPlace, RosterUnits, Session
 from scheduling.queries.problems import load_roster_problem
+
+BY_HAND = "by hand"
 
 
 def propose_roster(
@@ -68,9 +71,33 @@ def _refuse_hopeless(problem: RosterProblem) -> None:
         )
 
 
+def keep_by_hand(*, session_id: int, roster: Roster, by: int, at: datetime) -> int:
+    """Keep a roster that somebody changed by hand as the newest draft; return its version.
+
+    No worth is kept with it: nobody searched for a better one.
+    """
+    return _keep(session_id, roster, by, at, {"status": BY_HAND, "seconds": 0.0, "seed": 0})
+
+
 def _keep_draft(
     session_id: int, result: RosterResult, roster: Roster, by: int | None, at: datetime
 ) -> None:
+    known = {
+        "status": result.status,
+        "value": asdict(result.value) if result.value else {},
+        "bound": asdict(result.bound) if result.bound else {},
+        "seconds": result.seconds,
+        "seed": result.seed,
+        "engine": result.engine,
+        "unfilled": list(result.unfilled),
+    }
+    _keep(session_id, roster, by, at, known)
+
+
+def _keep(
+    session_id: int, roster: Roster, by: int | None, at: datetime, known: dict[str, Any]
+) -> int:
+    plain: dict[str, Any] = {"value": {}, "bound": {}, "engine": BY_HAND, "unfilled": []}
     with transaction.atomic():
         Session.objects.select_for_update().get(pk=session_id)
         rows = RosterRow.objects.filter(session_id=session_id)
@@ -79,15 +106,9 @@ def _keep_draft(
         row = RosterRow.objects.create(
             session_id=session_id,
             version=newest + 1,
-            status=result.status,
-            value=asdict(result.value) if result.value else {},
-            bound=asdict(result.bound) if result.bound else {},
-            seconds=result.seconds,
-            seed=result.seed,
-            engine=result.engine,
-            unfilled=list(result.unfilled),
             made_at=at,
             made_by_id=by,
+            **(plain | known),
         )
         RosterPlace.objects.bulk_create(
             _place(row, assignment.person, assignment.round, assignment.task)
@@ -98,6 +119,7 @@ def _keep_draft(
             for done in roster.units
             if done.units
         )
+        return row.version
 
 
 def _place(row: RosterRow, person: PersonId, round_: int, task: int) -> RosterPlace:

@@ -10,6 +10,7 @@ from orchard.domain.ordering import natural_key
 from orchard.domain.place import Pocket
 from orchard.domain.plan import PlannedTask
 from scheduling.domain.published import PublishedRoster
+from scheduling.domain.weather import DayState, WeatherVerdict
 from scheduling.domain.wording import listed, plural, weekday_words
 from scheduling.sheets.day import Day, build_day
 from scheduling.sheets.kit import build_kit_list
@@ -127,7 +128,37 @@ def _build_briefing(day: Day) -> Briefing:
         who=_who(day.roster),
         tasks=tasks,
         hazards=_hazards(tuple(named.day_task.task for named in day.tasks)),
+        weather=_weather(day.roster.weather),
     )
+
+
+def _weather(verdict: WeatherVerdict | None) -> tuple[Fact, ...]:
+    """Return what the forecast turns the day into, the worst first; nothing without a sheet."""
+    if verdict is None:
+        return ()
+    states = {
+        DayState.GO: "Go, as planned",
+        DayState.AMBER: "With care",
+        DayState.STOP: "Stop: the day does not take place like this",
+    }
+    facts = [Fact("The day", f"{states[verdict.state]}. {_rhythm(verdict)}".strip())]
+    if verdict.light_tasks_only:
+        facts.append(Fact("Work", "Light tasks only, for everybody"))
+    if verdict.clear_of_trees:
+        facts.append(Fact("Trees", "Nobody works under the canopies"))
+    water = f"{verdict.water_litres_per_person_h:g} L an hour for each person"
+    if verdict.water_litres_per_person:
+        water += f", {verdict.water_litres_per_person:g} L over the session"
+    facts.append(Fact("Water", water))
+    facts += [Fact(str(s.state).capitalize(), s.text) for s in verdict.sentences]
+    facts.append(Fact("On the day", "Look up: what the sky does goes before this sheet."))
+    return tuple(facts)
+
+
+def _rhythm(verdict: WeatherVerdict) -> str:
+    if not verdict.round_minutes:
+        return ""
+    return f"Rounds of {verdict.round_minutes} min, breaks of {verdict.break_minutes} min"
 
 
 def _emergency(roster: PublishedRoster) -> tuple[Fact, ...]:

@@ -77,6 +77,8 @@ def briefing_sheet(pack: DayPack, width: float) -> list[Flowable]:
         together(heading("In an emergency"), fact_table(briefing.emergency, 58 * MM, width)),
         together(heading("Who is who"), fact_table(briefing.who, 58 * MM, width)),
     ]
+    if briefing.weather:
+        story.append(together(heading("Weather"), fact_table(briefing.weather, 30 * MM, width)))
     if briefing.tasks:
         rows = [
             (task.letter, task.title, task.where, task.amount, task.rounds)

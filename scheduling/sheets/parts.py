@@ -50,6 +50,7 @@ class Briefing:
     who: tuple[Fact, ...]
     tasks: tuple[TaskLine, ...]
     hazards: tuple[CautionLine, ...]
+    weather: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
