@@ -126,8 +126,8 @@ class Supervised:
     """A group with young people in it holds enough of `adults`.
 
     The sections there ask for adults in the way `combining` says (see
-    `adults_asked`), `plus` are added, and `least` is the floor. Adults at the
-    tasks `not_at` do not count. `rounds` selects groups by their round.
+    `adults_asked`), `plus` are added, and `least` is the floor. `tasks` and
+    `rounds` select cells; adults at the tasks `not_at` do not count.
     """
 
     reason: Reason
@@ -139,6 +139,7 @@ class Supervised:
     per: Per
     rounds: tuple[int, ...] | None = None
     not_at: tuple[TaskId, ...] = ()
+    tasks: tuple[TaskId, ...] | None = None
 
 
 def adults_asked(condition: Supervised, counts: tuple[int, ...]) -> int:

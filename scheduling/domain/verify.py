@@ -27,6 +27,7 @@ from scheduling.domain.condition import (
     OnlyWith,
     Per,
     Reason,
+    Severity,
     Supervised,
     ToolsAtMost,
     adults_asked,
@@ -42,10 +43,13 @@ from scheduling.domain.wording import list_words
 # What hurts most comes first: a young person unsupervised or with tools too
 # dangerous for them, then open holes and struck services, then help in need.
 GRAVEST_FIRST = (
-    "SUP-1", "SUP-2", "SUP-3", "GUA-1", "GRP-1", "AGE-2", "AGE-1", "CLO-1", "LOC-1", "FA-1",
-    "CON-1", "SKL-1", "LED-1", "RST-1", "HVY-1", "TOL-1", "PRE-1", "ONE-1", "IDS-1", "CRW-1",
-    "ORD-1", "UNI-1",
+    "WEA-1", "SUP-1", "SUP-2", "SUP-3", "SUP-4", "GUA-1", "GRP-1", "AGE-2", "AGE-1", "PWR-2",
+    "PWR-1", "HAV-2", "CTM-1", "CLO-1", "LOC-1", "FA-1", "CON-1", "SKL-1", "INS-1", "LOD-1",
+    "LED-1", "RST-1", "HAV-1", "STR-1", "HVY-1", "KNE-1", "LIF-1", "SOI-1", "HOL-1", "CAP-1",
+    "DAY-1", "TRE-1", "FAC-1", "TOL-1", "PRE-1", "ONE-1", "IDS-1", "CRW-1", "ORD-1", "UNI-1",
 )  # fmt: skip
+
+SEVERITIES = (Severity.BLOCKS, Severity.WARNS, Severity.NOTES)
 
 
 def find_violations(
@@ -59,7 +63,7 @@ def find_violations(
         roster: The roster to judge.
 
     Returns:
-        Findings, what hurts most first; empty when nothing is broken. A cell
+        Findings, what blocks first and then what hurts most; empty when nothing is broken. A cell
         that names an unknown person, task or round is reported and then left
         out of everything else.
     """
@@ -70,11 +74,12 @@ def find_violations(
     return tuple(sorted(findings, key=_gravity))
 
 
-def _gravity(finding: Finding) -> tuple[int, int, int, tuple[PersonId, ...], str]:
+def _gravity(finding: Finding) -> tuple[int, int, int, int, tuple[PersonId, ...], str]:
     known = finding.rule in GRAVEST_FIRST
     rank = GRAVEST_FIRST.index(finding.rule) if known else len(GRAVEST_FIRST)
     at_round = -1 if finding.round is None else finding.round
-    return (rank, at_round, int(finding.task or 0), finding.people, finding.text)
+    severity = SEVERITIES.index(finding.severity)
+    return (severity, rank, at_round, int(finding.task or 0), finding.people, finding.text)
 
 
 def _broken(day: Day, condition: Condition) -> Iterator[Finding]:
@@ -225,26 +230,29 @@ def _counting(
     if not condition.not_at:
         return crew
     cells = (cell for person in dict.fromkeys(crew) for cell in day.cells_of[person])
+    tasks = condition.tasks if isinstance(condition, Supervised) else None
     return [
         cell.person
         for cell in cells
-        if cell.task not in condition.not_at and day.spot(cell, condition.per) == spot
+        if cell.task not in condition.not_at
+        and (tasks is None or cell.task in tasks)
+        and day.spot(cell, condition.per) == spot
     ]
 
 
 def _unsupervised(day: Day, condition: Supervised) -> Iterator[Finding]:
     adults = frozenset(condition.adults)
     sections = [frozenset(section.people) for section in condition.sections]
-    young = dict.fromkeys(p for section in condition.sections for p in section.people)
-    for spot, crew in day.groups_with(young, condition.per):
-        if condition.rounds is not None and spot.round not in condition.rounds:
+    young = frozenset(person for section in sections for person in section)
+    groups = day.groups(condition.per, condition.tasks, condition.rounds)
+    for spot, crew in groups.items():
+        asking = [person for person in crew if person in young]
+        if not asking:
             continue
-        asked = adults_asked(
-            condition, tuple(sum(person in section for person in crew) for section in sections)
-        )
+        counts = tuple(sum(person in section for person in asking) for section in sections)
+        asked = adults_asked(condition, counts)
         found = sum(person in adults for person in _counting(day, condition, spot, crew))
         if found < asked:
-            asking = [person for person in crew if person in young]
             what = f"{found} of the {asked} needed for {day.names(asking)}."
             yield _finding(day, condition.reason, spot, what, asking, asked, found)
 

@@ -36,14 +36,12 @@ def add_supervised(
     Args:
         day: The model it is added to.
         condition: What is asked.
-        groups: The cells of each group, filled or not.
+        groups: The selected cells of each group, filled or not.
         guard: Where given, the condition holds only when this variable is 1.
     """
     section_of = {p: i for i, section in enumerate(condition.sections) for p in section.people}
     adults = frozenset(condition.adults)
     for group in groups:
-        if condition.rounds is not None:
-            group = [cell for cell in group if cell[2] in condition.rounds]
         sections: list[list[cp_model.IntVar]] = [[] for _ in condition.sections]
         counting: list[cp_model.IntVar] = []
         for cell in group:

@@ -61,7 +61,7 @@ def add_condition(day: DayModel, condition: Condition, guard: Guard = None) -> N
         case Balance():
             _add_balance(day, condition, guard)
         case Supervised():
-            groups = _groups(day, condition.per, None, None, None)
+            groups = _groups(day, condition.per, None, condition.tasks, condition.rounds)
             add_supervised(day, condition, groups, guard)
         case OnlyWith():
             _add_only_with(day, condition, guard)

@@ -3,12 +3,22 @@ powered tool.
 
 A member too young for a hand tool may still be in the crew: others use the
 tool. So a crew holds at least as many people old enough as it uses of the
-tool. A guardian's consent never lifts this.
+tool. The age is the store's own or that of the adopted matrix, whichever is
+higher. A guardian's consent never lifts this.
 """
 
 from orchard.domain.plan import ToolItem
-from scheduling.domain.condition import AtLeast, Condition, Forbid, Per, Reason
+from scheduling.domain.condition import (
+    AtLeast,
+    Condition,
+    Forbid,
+    Notice,
+    Per,
+    Reason,
+    Severity,
+)
 from scheduling.domain.people import ADULT_AGE
+from scheduling.domain.powered import powered_tasks
 from scheduling.domain.problem import CrewTask, Person, RosterProblem
 from scheduling.domain.wording import list_titles, list_words, stop
 
@@ -38,12 +48,7 @@ class AgeForTool:
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return the refusals for powered work, then the people each tool needs."""
         tools = {tool.code: tool for tool in problem.tools}
-        powered = [
-            task
-            for task in problem.tasks
-            if task.powered_min_per_round > 0
-            or any(need.tool in tools and tools[need.tool].powered for need in task.tools)
-        ]
+        powered = list(powered_tasks(problem))
         refusals = [self._refuse(p, powered) for p in problem.people if p.is_young and powered]
         needs = [
             self._old_enough(problem, task, tools[need.tool], need.count)
@@ -51,7 +56,10 @@ class AgeForTool:
             for need in task.tools
             if need.tool in tools and need.count > 0
         ]
-        return (*refusals, *(need for need in needs if need is not None))
+        used = {need.tool for task in problem.tasks for need in task.tools if need.count > 0}
+        notices = [self._unbriefed(problem, tools[code]) for code in sorted(used & set(tools))]
+        found = (*refusals, *needs, *notices)
+        return tuple(condition for condition in found if condition is not None)
 
     def _refuse(self, person: Person, powered: list[CrewTask]) -> Forbid:
         titles = list_titles([task.title for task in powered])
@@ -70,7 +78,7 @@ class AgeForTool:
         self, problem: RosterProblem, task: CrewTask, tool: ToolItem, count: int
     ) -> AtLeast | None:
         """Return the people old enough the crew needs, or None if all are old enough."""
-        age = max(tool.minimum_age, ADULT_AGE) if tool.powered else tool.minimum_age
+        age = youngest_user(problem, tool)
         able = [person for person in problem.people if person.age >= age]
         if len(able) == len(problem.people):
             return None
@@ -81,10 +89,32 @@ class AgeForTool:
             f"over, so it needs at least {least} of that age; old enough here: {stop(names)}"
         )
         remedy = f"Add someone of {age} or over to the crew, or use fewer of the tool."
+        source = self.source if age == tool.minimum_age else problem.policy.cite("tool_ages.rows")
         return AtLeast(
-            Reason(self.code, text, self.source, remedy),
+            Reason(self.code, text, source, remedy),
             least=least,
             people=tuple(person.id for person in able),
             tasks=(task.id,),
             per=Per.CREW,
         )
+
+    def _unbriefed(self, problem: RosterProblem, tool: ToolItem) -> Notice | None:
+        """Return a warning where the matrix asks for a briefing and the store names none."""
+        ages = problem.policy.tool_ages
+        rows = () if ages is None else ages.of_tool(tool.code, powered=tool.powered)
+        if tool.briefing or not any(cell.briefing for row in rows for cell in row.cells):
+            return None
+        text = (
+            f"The {tool.name} asks for a briefing signed off beforehand, and the store names none."
+        )
+        remedy = f"Name the briefing of the {tool.name} in the store's list, and sign people off."
+        source = problem.policy.cite("tool_ages.rows")
+        return Notice(Reason(self.code, text, source, remedy, Severity.WARNS))
+
+
+def youngest_user(problem: RosterProblem, tool: ToolItem) -> int:
+    """Return the youngest age in years at which anyone may use the tool."""
+    ages = problem.policy.tool_ages
+    rows = () if ages is None else ages.of_tool(tool.code, powered=tool.powered)
+    grown = ADULT_AGE if tool.powered else 0
+    return max([tool.minimum_age, grown, *(row.youngest_allowed for row in rows)])

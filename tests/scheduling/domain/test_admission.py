@@ -1,7 +1,7 @@
 """Sign-up: who is let in, who is not, and what would change that, computed and tried.
 
-But for the tests that say so, the site adds no lead to the table's number and
-counts its only first aider as supervising: one figure at a time.
+But for the tests that say so, the site adds no lead to the table's number, counts
+its only first aider as supervising and asks for no constant watching: one figure at a time.
 """
 
 from dataclasses import replace
@@ -34,9 +34,8 @@ AIDER = adult(1, skills=("first_aid", "lead"))
 
 
 def day(*people_and_tasks, **facts) -> RosterProblem:
-    return shipped_day(
-        *people_and_tasks, **{"uncommitted_leads": 0, "first_aider_counts": True, **facts}
-    )
+    plain = {"uncommitted_leads": 0, "first_aider_counts": True, "watched_closely_per_adult": 0}
+    return shipped_day(*people_and_tasks, **{**plain, **facts})
 
 
 def ask(problem: RosterProblem, *newcomers: int) -> AdmissionAnswer:

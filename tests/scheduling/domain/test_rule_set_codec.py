@@ -27,13 +27,15 @@ def test_days_and_choices_are_plain_words():
 @pytest.mark.parametrize(
     ("spoil", "said"),
     [
-        (lambda c: c.pop("code"), "RuleSet has no code"),
-        (lambda c: c["supervision"].pop("least_adults"), "SupervisionTable has no least_adults"),
-        (lambda c: c["supervision"].update(least_adults="2"), "'2' is no int"),
-        (lambda c: c["supervision"].update(least_adults=True), "True is no int"),
-        (lambda c: c["supervision"].update(combining="guess"), "guess"),
-        (lambda c: c.update(checked_on="yesterday"), "yesterday"),
-        (lambda c: c.update(supervision=[1]), "cannot be read"),
+        (lambda c: c.pop("code"), "rule set lacks “code”; give it"),
+        (lambda c: c["supervision"].pop("least_adults"), "supervision lacks “least_adults”"),
+        (lambda c: c["supervision"].update(least_adults="2"), "least_adults is '2'; it should be a whole number"),
+        (lambda c: c["supervision"].update(least_adults=True), "least_adults is True; it should be a whole number"),
+        (lambda c: c["supervision"].update(combining="'guess'; it should be one of sum, youngest, sections"), "'guess'; it should be one of sum, youngest, sections"),
+        (lambda c: c.update(checked_on="'yesterday'; it should be a day as"), "'yesterday'; it should be a day as"),
+        (lambda c: c.update(figure=1), "names “figure”, which this version"),
+        (lambda c: c["supervision"].update(bands=3), "bands is 3; it should be a list"),
+        (lambda c: c.update(supervision=[1]), "supervision is .1.; it should be named figures"),
     ],
 )
 def test_content_of_another_planner_is_refused_with_a_sentence(spoil, said):

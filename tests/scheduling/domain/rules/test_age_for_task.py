@@ -1,7 +1,11 @@
 """AGE-1: refused and allowed ages, as the sources print them."""
 
+from dataclasses import replace
+
 import pytest
 
+from scheduling.domain.policy import build_default_policy
+from scheduling.domain.rule_set import ToolCell, ToolRow, Watch
 from tests.scheduling.domain.rule_days import broken, child, conditions_of, day, person, task
 
 
@@ -42,3 +46,17 @@ def test_reason_names_person_age_and_tasks_once_for_each_age_asked() -> None:
         "Mia is 9; only people of 12 or over work at “Task 3”.",
         "Mia is 9; only people of 16 or over work at “Task 1” and “Task 2”.",
     ]
+
+
+def test_the_matrix_holds_where_the_treatment_is_more_lenient() -> None:
+    # Ontario Ministry of Labour: logging from 16 (S9), here as a kind of work in the matrix.
+    ages = build_default_policy().tool_ages
+    logging = ToolRow(
+        "logging", "logging", (), ("log",),
+        (ToolCell(0, Watch.NOT_ALLOWED), ToolCell(16, Watch.IN_SIGHT)),
+    )  # fmt: skip
+    with_logging = replace(ages, rows=(*ages.rows, logging))
+    problem = day([person(1, 15), person(2, 16)], [task(1, kind="log")], tool_ages=with_logging)
+    (found,) = broken("AGE-1", problem, {(1, 0): [1, 2]})
+    assert found.people == (1,)
+    assert found.source.startswith("SITE-1: ")
