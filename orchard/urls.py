@@ -5,7 +5,7 @@ from django.contrib import admin
 from django.urls import URLPattern, URLResolver, include, path
 from django.views.generic import RedirectView
 
-from orchard.views import home, plans, tasks
+from orchard.views import home, plan_editor, plan_versions, plans, tasks
 
 # One way in: a mailed code. The library's password pages have no address here.
 account_patterns: list[URLPattern | URLResolver] = [
@@ -23,9 +23,30 @@ account_patterns: list[URLPattern | URLResolver] = [
 
 site_patterns: list[URLPattern | URLResolver] = [
     path("plans/", plans.list_plans, name="plan_list"),
+    path("start-a-plan/", plan_editor.start, name="plan_start"),
     path("plans/<str:code>/", plans.show_plan, name="plan"),
     path("plans/<str:code>/changes/", plans.show_changes, name="plan_changes"),
     path("plans/<str:code>/publish/", plans.publish, name="plan_publish"),
+    path("plans/<str:code>/head/", plan_editor.change_head, name="plan_head"),
+    path("plans/<str:code>/add/", plan_editor.choose_treatment, name="plan_line_choose"),
+    path("plans/<str:code>/add/<str:treatment>/", plan_editor.add_line, name="plan_line_add"),
+    path("plans/<str:code>/lines/<str:key>/", plan_editor.change_line, name="plan_line"),
+    path(
+        "plans/<str:code>/lines/<str:key>/take-out/",
+        plan_editor.take_out,
+        name="plan_line_remove",
+    ),
+    path("plans/<str:code>/history/", plan_versions.list_versions, name="plan_versions"),
+    path(
+        "plans/<str:code>/history/<int:number>/",
+        plan_versions.show_version,
+        name="plan_version",
+    ),
+    path(
+        "plans/<str:code>/history/<int:number>/restore/",
+        plan_versions.restore,
+        name="plan_version_restore",
+    ),
     path("tasks/<int:task_id>/", tasks.show_task, name="task"),
 ]
 

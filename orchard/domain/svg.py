@@ -15,7 +15,8 @@ CSS classes, for a style sheet that adds colour or a dark variant:
     hatch-lines         the lines inside a hatching pattern
     label label-back    words, and the white ground under some of them
     dimension-text      the length written at a dimension
-    layer               a group of one sort of shapes
+    layer layer-…       a group of one sort of shapes, or of its words; the layer's name
+                        with hyphens for spaces: layer-trees layer-holes layer-readings
     sheet               the white ground under everything
     frame               the line round the drawing
     north-arrow scale-bar scale-text
@@ -38,6 +39,7 @@ from orchard.domain.drawing_parts import (
     Disc,
     Drawing,
     Label,
+    Layer,
     Patch,
     Ring,
     Shape,
@@ -96,8 +98,17 @@ def encode_svg(drawing: Drawing, *, scale: int, prefix: str = "drawing") -> str:
             if not isinstance(shape, Label) and shape_extent(shape).touches(visible)
         ]
         if shapes:
-            parts += ['<g class="layer">', *shapes, "</g>"]
-    parts += [_label(label, frame) for label in place_labels(drawing, frame)]
+            parts += [f'<g class="layer {_layer_class(layer)}">', *shapes, "</g>"]
+    # Words come last, so that no shape hides them, in groups that hide with their shapes.
+    kept = set(place_labels(drawing, frame))
+    for layer in drawing.layers:
+        labels = [
+            _label(shape, frame)
+            for shape in layer.shapes
+            if isinstance(shape, Label) and shape in kept
+        ]
+        if labels:
+            parts += [f'<g class="layer {_layer_class(layer)}">', *labels, "</g>"]
     parts += [
         "</g>",
         f'<rect class="frame" width="{_n(width)}" height="{_n(height)}" fill="none" stroke="#000" '
@@ -107,6 +118,10 @@ def encode_svg(drawing: Drawing, *, scale: int, prefix: str = "drawing") -> str:
         "</svg>",
     ]
     return "\n".join(parts)
+
+
+def _layer_class(layer: Layer) -> str:
+    return "layer-" + re.sub(r"[^a-z0-9]+", "-", layer.name.lower()).strip("-")
 
 
 def _n(number: float) -> str:

@@ -3,7 +3,6 @@
 Not for breaking a plan down or for saving: `services.tasks` does both.
 """
 
-from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -17,10 +16,15 @@ from orchard.domain.treatment import Treatment, read_parameters
 from orchard.domain.treatments import TREATMENTS
 from orchard.models import Plan as PlanRow
 from orchard.models import Task
+from orchard.queries.ledger_lines import (
+    MaterialLine,
+    count_quantities,
+    load_material_names,
+    sum_effort,
+    sum_materials,
+)
 from orchard.queries.plans import load_place, load_plan, load_pockets, load_store
 from orchard.queries.tasks import KeptTask, load_tasks, load_tasks_by_id
-
-NO_EFFORT = Effort(0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,17 +89,6 @@ class TaskGroup:
     standing: int
     quantities: tuple[tuple[int, str], ...]
     effort: Effort
-    cost_cents: int
-
-
-@dataclass(frozen=True, slots=True)
-class MaterialLine:
-    """One material over all tasks of the plan that stand."""
-
-    name: str
-    litres: float
-    bags: int
-    barrow_loads: int
     cost_cents: int
 
 
@@ -169,7 +162,7 @@ def load_plan_page(title: PlanTitle) -> PlanPage:
     kinds = list(dict.fromkeys(one.task.kind for one in kept))
     tasks = tuple(one.task for one in standing)
     site_id = PlanRow.objects.values_list("site_id", flat=True).get(pk=title.id)
-    materials = _sum_materials(tasks, _material_names(site_id))
+    materials = sum_materials(tasks, load_material_names(site_id))
     return PlanPage(
         title=title,
         plan=plan,
@@ -178,11 +171,17 @@ def load_plan_page(title: PlanTitle) -> PlanPage:
         groups=tuple(
             _group(kind, [one for one in kept if one.task.kind == kind]) for kind in kinds
         ),
-        effort=_sum_effort(tasks),
+        effort=sum_effort(tasks),
         cost_cents=sum(task.cost_cents for task in tasks),
         materials=materials,
         material_cost_cents=sum(line.cost_cents for line in materials),
     )
+
+
+def describe_lines(site_id: int, lines: Iterable[PlannedTreatment]) -> tuple[TreatmentLine, ...]:
+    """Return lines as the plan's page shows them, whichever version they are of."""
+    place = load_place(site_id)
+    return tuple(_treatment_line(line, place) for line in lines)
 
 
 def find_task_page(*, site_id: int, task_id: int) -> TaskPage | None:
@@ -205,7 +204,7 @@ def find_task_page(*, site_id: int, task_id: int) -> TaskPage | None:
             for need in task.tools
             if (tool := store.get(need.tool))
         ),
-        materials=_sum_materials((task,), _material_names(site_id)),
+        materials=sum_materials((task,), load_material_names(site_id)),
         before=tuple(_task_line(others[after.key]) for after in task.after if after.key in others),
         closes=_task_line(others[task.closes]) if task.closes in others else None,
     )
@@ -233,43 +232,14 @@ def _task_line(kept: KeptTask) -> TaskLine:
 
 def _group(kind: str, kept: list[KeptTask]) -> TaskGroup:
     standing = [one.task for one in kept if one.state != Task.State.WITHDRAWN]
-    quantities: Counter[str] = Counter()
-    for task in standing:
-        quantities[task.unit] += task.units
     return TaskGroup(
         kind=kind,
         tasks=tuple(_task_line(one) for one in kept),
         standing=len(standing),
-        quantities=tuple((count, unit) for unit, count in sorted(quantities.items())),
-        effort=_sum_effort(standing),
+        quantities=count_quantities(standing),
+        effort=sum_effort(standing),
         cost_cents=sum(task.cost_cents for task in standing),
     )
-
-
-def _sum_effort(tasks: Iterable[PlannedTask]) -> Effort:
-    total = NO_EFFORT
-    for task in tasks:
-        total = total.plus(task.effort.times(task.units))
-    return total
-
-
-def _material_names(site_id: int) -> dict[str, str]:
-    return {material.code: material.name for material in load_store(site_id).materials}
-
-
-def _sum_materials(tasks: Iterable[PlannedTask], names: dict[str, str]) -> tuple[MaterialLine, ...]:
-    lines: dict[str, MaterialLine] = {}
-    for need in (need for task in tasks for need in task.materials):
-        name = names.get(need.material, need.material)
-        line = lines.get(need.material) or MaterialLine(name, 0, 0, 0, 0)
-        lines[need.material] = MaterialLine(
-            name=line.name,
-            litres=line.litres + need.litres,
-            bags=line.bags + need.bags,
-            barrow_loads=line.barrow_loads + need.barrow_loads,
-            cost_cents=line.cost_cents + need.cost_cents,
-        )
-    return tuple(sorted(lines.values(), key=lambda line: line.name))
 
 
 def _describe_ground(line: PlannedTreatment, place: Place) -> tuple[str, ...]:

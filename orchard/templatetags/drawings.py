@@ -7,10 +7,12 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from orchard.domain.drawing import Drawing, build_site_drawing, build_task_drawing, pick_scale
+from orchard.domain.drawing_view import add_margin, view_part
 from orchard.domain.errors import GroundError
 from orchard.domain.place import Place, Pocket
 from orchard.domain.plan import PlannedTask
 from orchard.domain.svg import encode_svg
+from orchard.queries.line_previews import LinePreview
 
 register = template.Library()
 
@@ -33,6 +35,27 @@ def task_drawing(place: Place, pockets: Iterable[Pocket], task: PlannedTask) -> 
     """Return the drawing of one task with its surroundings, or why it cannot be drawn."""
     try:
         return _figure(build_task_drawing(place, tuple(pockets), task), "task")
+    except GroundError as error:
+        return _refusal(error)
+
+
+@register.simple_tag
+def line_drawing(preview: LinePreview) -> str:
+    """Return the drawing of a plan's line, near enough to see its holes, or why it cannot be."""
+    try:
+        drawing = build_site_drawing(preview.place, preview.pockets, tasks=preview.tasks)
+        if preview.extent is not None:
+            drawing = view_part(drawing, add_margin(preview.extent))
+        return _figure(drawing, "line")
+    except GroundError as error:
+        return _refusal(error)
+
+
+@register.simple_tag
+def part_drawing(drawing: Drawing, prefix: str = "part") -> str:
+    """Return a drawing that was made by a query, or why it cannot be put on a sheet."""
+    try:
+        return _figure(drawing, prefix)
     except GroundError as error:
         return _refusal(error)
 

@@ -27,7 +27,7 @@ def list_plans(request: HttpRequest, standing: Standing) -> HttpResponse:
 @require_safe
 def show_plan(request: HttpRequest, standing: Standing, code: str) -> HttpResponse:
     """Show one plan with its drawing, its treatments and its task ledger."""
-    page = load_plan_page(_get_plan(standing, code))
+    page = load_plan_page(get_plan(standing, code))
     return render(request, "orchard/plans/plan.html", {"page": page})
 
 
@@ -35,7 +35,7 @@ def show_plan(request: HttpRequest, standing: Standing, code: str) -> HttpRespon
 @require_safe
 def show_changes(request: HttpRequest, standing: Standing, code: str) -> HttpResponse:
     """Show what publishing the plan's tasks would change; nothing is kept."""
-    title = _get_plan(standing, code)
+    title = get_plan(standing, code)
     context: dict[str, object] = {"plan": title}
     try:
         context["changes"] = preview_tasks(plan_id=title.id, on=timezone.localdate())
@@ -48,7 +48,7 @@ def show_changes(request: HttpRequest, standing: Standing, code: str) -> HttpRes
 @require_POST
 def publish(request: HttpRequest, standing: Standing, code: str) -> HttpResponse:
     """Publish the plan's tasks and return to the plan."""
-    title = _get_plan(standing, code)
+    title = get_plan(standing, code)
     try:
         done = publish_tasks(plan_id=title.id, on=timezone.localdate())
     except PlannerError as error:
@@ -62,7 +62,12 @@ def publish(request: HttpRequest, standing: Standing, code: str) -> HttpResponse
     return redirect("plan", slug=standing.slug, code=code)
 
 
-def _get_plan(standing: Standing, code: str) -> PlanTitle:
+def get_plan(standing: Standing, code: str) -> PlanTitle:
+    """Return a plan of the site.
+
+    Raises:
+        Http404: If the site has none of that code.
+    """
     title = find_plan_title(site_id=standing.site_id, code=code)
     if title is None:
         raise Http404
