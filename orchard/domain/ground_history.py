@@ -91,21 +91,18 @@ def judge_history(history: GroundHistory, *, on: date) -> HistoryVerdict:
     if not history.was_building and known:
         because = f"No building stood here; past use on record ({history.past_use})"
         return _verdict(history, Digging.ON_RECORD, f"{because}; no soil test.")
-    steps = []
+    steps, lacking = [], []
     if not known:
+        lacking.append("past use")
         steps.append("Find out and record what stood or was done here before.")
     if not (tested and history.soil_test_clear):
+        lacking.append("a clear soil test")
         steps.append(
             "Have the soil sampled and tested, and record the day and whether it is clear."
         )
     where = "A building stood here" if history.was_building else "Nobody recorded the past use"
-    lacking = " and ".join(
-        [
-            *(["past use"] if not known else []),
-            *(["a clear soil test"] if len(steps) > known else []),
-        ]
-    )
-    return _verdict(history, Digging.NO_YOUNG, f"{where}; not on record: {lacking}.", *steps)
+    because = f"{where}; not on record: {' and '.join(lacking)}."
+    return _verdict(history, Digging.NO_YOUNG, because, *steps)
 
 
 def _verdict(history: GroundHistory, digging: Digging, because: str, *steps: str) -> HistoryVerdict:
