@@ -9,6 +9,7 @@ from datetime import date
 
 from orchard.domain.plan import SkillNeed, ToolItem, ToolNeed
 from scheduling.domain.day_facts import DayFacts
+from scheduling.domain.lifting import Lift
 from scheduling.domain.people import ADULT_AGE, GroupId, PersonId, Restriction, TaskId
 from scheduling.domain.policy import Policy
 
@@ -86,6 +87,19 @@ class After:
 
 
 @dataclass(frozen=True, slots=True)
+class HandLift:
+    """A load lifted by hand at a task, in kilograms and centimetres.
+
+    `work` is the manner of it, in the words of `lifting.NOT_FOR_WORK` where the
+    lifting equation does not apply.
+    """
+
+    load_kg: float
+    lift: Lift
+    work: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class CrewTask:
     """One task offered to crews in the session.
 
@@ -117,6 +131,7 @@ class CrewTask:
     after: tuple[After, ...] = ()
     load_kg_per_litre: float = 0.0
     at_height: bool = False
+    lifts: tuple[HandLift, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

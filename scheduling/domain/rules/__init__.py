@@ -16,17 +16,35 @@ from scheduling.domain.rules.age_for_tool import AgeForTool
 from scheduling.domain.rules.class_together import ClassTogether
 from scheduling.domain.rules.close_out import CloseOut
 from scheduling.domain.rules.consent_on_file import ConsentOnFile
+from scheduling.domain.rules.contamination_gate import ContaminationGate
 from scheduling.domain.rules.crew_lead import CrewLead
 from scheduling.domain.rules.crew_size import CrewSize
+from scheduling.domain.rules.daylight import Daylight
+from scheduling.domain.rules.facilities import Facilities
 from scheduling.domain.rules.first_aider import FirstAider
 from scheduling.domain.rules.guardian_near import GuardianNear
 from scheduling.domain.rules.heavy_rounds import HeavyRounds
+from scheduling.domain.rules.kneeling_rounds import KneelingRounds
+from scheduling.domain.rules.lifting_index import LiftingIndex
+from scheduling.domain.rules.load_caps import CarryingByAge
 from scheduling.domain.rules.locate_in_date import LocateInDate
 from scheduling.domain.rules.never_alone import NeverAlone
+from scheduling.domain.rules.open_holes import OpenHoles
+from scheduling.domain.rules.powered_pairs import PoweredPairs
+from scheduling.domain.rules.powered_zone import PoweredZone
 from scheduling.domain.rules.restrictions import Restrictions
+from scheduling.domain.rules.site_capacity import SiteCapacity
 from scheduling.domain.rules.skill_in_date import SkillInDate
+from scheduling.domain.rules.soil_workable import SoilWorkable
+from scheduling.domain.rules.stretches import Stretches
 from scheduling.domain.rules.supervision_ratio import SupervisionRatio
+from scheduling.domain.rules.tools_looked_over import ToolsLookedOver
 from scheduling.domain.rules.tools_on_hand import ToolsOnHand
+from scheduling.domain.rules.trees_looked_over import TreesLookedOver
+from scheduling.domain.rules.vibration_plan import VibrationPlan
+from scheduling.domain.rules.vibration_stop import VibrationStop
+from scheduling.domain.rules.watched_closely import WatchedClosely
+from scheduling.domain.rules.weather_of_day import WeatherOfDay
 from scheduling.domain.rules.work_in_order import WorkInOrder
 
 RULES: tuple[Rule, ...] = (
@@ -36,6 +54,7 @@ RULES: tuple[Rule, ...] = (
     SupervisionRatio(),
     AdultsInSight(),
     NeverAlone(),
+    WatchedClosely(),
     GuardianNear(),
     ConsentOnFile(),
     ClassTogether(),
@@ -48,6 +67,23 @@ RULES: tuple[Rule, ...] = (
     LocateInDate(),
     CloseOut(),
     WorkInOrder(),
+    PoweredPairs(),
+    PoweredZone(),
+    KneelingRounds(),
+    Stretches(),
+    VibrationPlan(),
+    VibrationStop(),
+    CarryingByAge(),
+    LiftingIndex(),
+    WeatherOfDay(),
+    Facilities(),
+    SiteCapacity(),
+    ToolsLookedOver(),
+    TreesLookedOver(),
+    ContaminationGate(),
+    SoilWorkable(),
+    OpenHoles(),
+    Daylight(),
 )
 
 

@@ -1,17 +1,21 @@
 """What a person asked not to be given, they are not given.
 
 No lifting: no heavy task. No kneeling: no kneeling task. No long kneeling: at
-most the site's number of kneeling rounds. No reason is asked for or stored.
+most the site's number of kneeling rounds. No heights: no work from a ladder or
+steps. Who must tell the lead something, such as an allergy, is named and the
+thing is not. No reason is asked for or stored.
 """
 
-from scheduling.domain.condition import AtMost, Condition, Forbid, Per, Reason
+from scheduling.domain.condition import AtMost, Condition, Forbid, Notice, Per, Reason, Severity
 from scheduling.domain.people import Restriction, TaskId
 from scheduling.domain.problem import CrewTask, Person, RosterProblem
-from scheduling.domain.wording import list_titles
+from scheduling.domain.wording import list_titles, list_words, stop
+
+CLIMBED = ("ladder", "steps")  # the store's codes of what is climbed
 
 
 class Restrictions:
-    """No lifting, no kneeling, no long kneeling."""
+    """No lifting, no kneeling, no long kneeling, no heights, and who is to be asked."""
 
     code = "RST-1"
     sentence = "What a person asked not to be given, they are not given."
@@ -24,6 +28,7 @@ class Restrictions:
         """Return the refusals and the limits each person asked for."""
         heavy = [task for task in problem.tasks if task.heavy]
         kneeling = [task for task in problem.tasks if task.kneeling]
+        high = [task for task in problem.tasks if _is_high(task)]
         found: list[Condition] = []
         for person in problem.people:
             if Restriction.NO_LIFTING in person.restrictions and heavy:
@@ -33,7 +38,9 @@ class Restrictions:
             if Restriction.NO_LONG_KNEELING in person.restrictions and kneeling:
                 ids = tuple(task.id for task in kneeling)
                 found.append(self._limit(person, ids, problem.policy.kneeling_rounds_if_limited))
-        return tuple(found)
+            if Restriction.NO_HEIGHTS in person.restrictions and high:
+                found.append(self._refuse(person, Restriction.NO_HEIGHTS, high, "high"))
+        return (*found, *self._to_be_told(problem))
 
     def _refuse(
         self, person: Person, asked: Restriction, tasks: list[CrewTask], kind: str
@@ -52,3 +59,18 @@ class Restrictions:
         remedy = f"Give {person.name} work done standing in the other rounds."
         reason = Reason(self.code, text, self.source, remedy)
         return AtMost(reason, most, (person.id,), kneeling, Per.PERSON)
+
+    def _to_be_told(self, problem: RosterProblem) -> tuple[Notice, ...]:
+        """Return a note with those who have something to tell the lead, or nothing."""
+        asked = [p for p in problem.people if Restriction.TELL_THE_LEAD in p.restrictions]
+        if not asked:
+            return ()
+        names = list_words([person.name for person in asked], most=8)
+        text = f"Has something the crew lead and the first aider must know: {stop(names)}"
+        remedy = "Ask them or their guardian before the start, and write nothing down."
+        reason = Reason(self.code, text, self.source, remedy, Severity.NOTES)
+        return (Notice(reason, people=tuple(person.id for person in asked)),)
+
+
+def _is_high(task: CrewTask) -> bool:
+    return task.at_height or any(need.tool in CLIMBED for need in task.tools)

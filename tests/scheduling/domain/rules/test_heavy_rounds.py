@@ -25,3 +25,12 @@ def test_two_people_taking_turns_are_not_one() -> None:
 def test_a_short_session_needs_no_limit() -> None:
     problem = day([person(1, present=(True, True))], TASKS, rounds=2)
     assert conditions_of("HVY-1", problem) == ()
+
+
+@pytest.mark.parametrize(
+    ("heavy_rounds", "passes"), [((0, 1, 3, 4), True), ((0, 1, 3, 4, 6), False)]
+)
+def test_four_in_all(heavy_rounds: tuple[int, ...], passes: bool) -> None:
+    problem = day([person(1, present=(True,) * 7)], TASKS, rounds=7)
+    crews = {(2 + r % 2, r): [1] for r in heavy_rounds}
+    assert (broken("HVY-1", problem, crews) == ()) is passes

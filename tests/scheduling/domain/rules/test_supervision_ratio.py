@@ -217,7 +217,7 @@ def test_no_number_is_a_risk_assessment_by_name_and_date() -> None:
     late = replace(done, assessed_on=date(2027, 4, 18))
     (missing,) = conditions_of("SUP-1", day(people, supervision=late))
     assert missing.reason.severity is Severity.BLOCKS
-    assert ON < date(2027, 4, 18)
+    assert date(2027, 4, 18) > ON
 
 
 def test_withdrawn_guidance_says_so() -> None:
