@@ -1,12 +1,13 @@
 """The place, the plan and the roles, as kept."""
 
-from orchard.models.place import Area, Corridor, HoleRecord, Locate, Pocket, Site, Tree
+from orchard.models.place import Area, Corridor, HoleRecord, Locate, Peg, Pocket, Site, Tree
 from orchard.models.plans import Plan, PlanTreatment, PlanVersion
 from orchard.models.rates import Rate, RateVersion
 from orchard.models.readings import GrowthReading, Reading
 from orchard.models.roles import Role
 from orchard.models.stores import Delivery, Material, Offer, StockCount, Tool
 from orchard.models.tasks import Task
+from orchard.models.uploads import Upload
 from orchard.models.users import User
 
 __all__ = [
@@ -18,6 +19,7 @@ __all__ = [
     "Locate",
     "Material",
     "Offer",
+    "Peg",
     "Plan",
     "PlanTreatment",
     "PlanVersion",
@@ -31,5 +33,6 @@ __all__ = [
     "Task",
     "Tool",
     "Tree",
+    "Upload",
     "User",
 ]

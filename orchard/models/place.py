@@ -7,8 +7,10 @@ from typing import ClassVar
 
 from django.conf import settings
 from django.db import models
+from django.db.models.functions import Lower
 
 from orchard.domain.place import AreaKind, ServiceKind, ShelterKind
+from orchard.domain.units import System
 
 
 class Site(models.Model):
@@ -40,6 +42,9 @@ class Site(models.Model):
     organiser_name = models.CharField(max_length=120)
     organiser_email = models.EmailField()
     consent_version = models.CharField(max_length=20)
+    units = models.CharField(
+        max_length=8, choices=[(s.value, s.value) for s in System], default=System.METRIC.value
+    )
     jurisdiction = models.CharField(max_length=40, blank=True)
     earthworms = models.CharField(
         max_length=12,
@@ -226,3 +231,23 @@ class HoleRecord(models.Model):
 
     def __str__(self) -> str:
         return f"hole {self.number} {self.outcome}"
+
+
+class Peg(models.Model):
+    """A mark on the ground that tapes are laid from. The site's own peg is at 0, 0."""
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="pegs")
+    name = models.CharField(max_length=12)
+    east_m = models.FloatField()
+    north_m = models.FloatField()
+
+    class Meta:
+        ordering: ClassVar = ["name"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                models.F("site"), Lower("name"), name="peg_name_once_per_site_whatever_case"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name

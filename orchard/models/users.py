@@ -6,6 +6,8 @@ from django.contrib.auth.models import AbstractBaseUser, BaseUserManager, Permis
 from django.db import models
 from django.db.models.functions import Lower
 
+from orchard.domain.units import System
+
 
 class UserManager(BaseUserManager["User"]):
     """Creates accounts; an address is the whole account name."""
@@ -29,6 +31,8 @@ class User(AbstractBaseUser, PermissionsMixin):
     is_active = models.BooleanField(default=True)
     is_staff = models.BooleanField(default=False)
     date_joined = models.DateTimeField(auto_now_add=True)
+    # Empty: as the site has it.
+    units = models.CharField(max_length=8, choices=[(s.value, s.value) for s in System], blank=True)
 
     objects: ClassVar[UserManager] = UserManager()
 
