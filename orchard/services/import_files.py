@@ -12,7 +12,7 @@ import math
 import re
 import tomllib
 from collections.abc import Collection, Iterable, Mapping
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from orchard.domain.errors import PlannerError
@@ -69,9 +69,16 @@ class Entry:
     """
 
     def __init__(
-        self, where: str, values: Mapping[str, object], problems: Problems, *, typed: bool
+        self,
+        where: str,
+        values: Mapping[str, object],
+        problems: Problems,
+        *,
+        typed: bool,
+        moved: timedelta = timedelta(0),
     ) -> None:
         self.where = where
+        self._moved = moved
         self._values = values
         self.problems = problems
         self._typed = typed  # TOML carries types; CSV cells are text
@@ -159,12 +166,12 @@ class Entry:
         return self.day(key) if self.has(key) else None
 
     def day(self, key: str) -> date:
-        """Return a day written as 2027-04-17."""
+        """Return a day written as 2027-04-17, moved as the reader was told."""
         raw = self._values.get(key)
         if isinstance(raw, date) and not isinstance(raw, datetime):
-            return raw
+            return raw + self._moved
         try:
-            return date.fromisoformat(str(raw or ""))
+            return date.fromisoformat(str(raw or "")) + self._moved
         except ValueError:
             self.note(f"“{key}” is “{raw or ''}”, not a day. Write it as 2027-04-17.")
             return date(1, 1, 1)
@@ -249,9 +256,16 @@ class Entry:
 
 
 class FileReader:
-    """Reads files of one folder, noting problems as it goes."""
+    """Reads files of one folder, noting problems as it goes.
 
-    def __init__(self, folder: Path, problems: Problems) -> None:
+    Every day the files give is moved by `moved`, so that a season written once
+    can be carried again in a later year.
+    """
+
+    def __init__(
+        self, folder: Path, problems: Problems, *, moved: timedelta = timedelta(0)
+    ) -> None:
+        self.moved = moved
         self.folder = folder
         self.problems = problems
 
@@ -269,7 +283,8 @@ class FileReader:
             except tomllib.TOMLDecodeError as fault:
                 self.problems.note(name, f"cannot be read as TOML ({fault}). Mend that line.")
                 text = None
-        entry = Entry(name, values, self.problems if text is not None else Problems(), typed=True)
+        problems = self.problems if text is not None else Problems()
+        entry = Entry(name, values, problems, typed=True, moved=self.moved)
         entry.refuse_unknown_keys(allowed)
         return entry
 
@@ -285,7 +300,7 @@ class FileReader:
         for number, table in enumerate(tables, start=1):
             values = table if isinstance(table, dict) else {}
             where = f"{name}, {key} {number} (“{values.get(label, '')}”)"
-            row = Entry(where, values, self.problems, typed=True)
+            row = Entry(where, values, self.problems, typed=True, moved=self.moved)
             row.refuse_unknown_keys(allowed)
             found.append(row)
         return tuple(found)
@@ -316,7 +331,7 @@ class FileReader:
                     continue
                 stripped = (cell.strip() for cell in cells)
                 values = dict(zip(heads, stripped, strict=True))
-                rows.append(Entry(where, values, self.problems, typed=False))
+                rows.append(Entry(where, values, self.problems, typed=False, moved=self.moved))
         except csv.Error as fault:
             self.problems.note(
                 f"{name} line {reader.line_num}", f"cannot be read as CSV ({fault})."

@@ -15,6 +15,7 @@ from orchard.services.tasks import TaskChanges
 from scheduling.domain.people import ADULT_AGE
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import SolveStatus
+from scheduling.domain.rule import Finding, Severity
 from scheduling.domain.wording import unit_words
 from scheduling.queries.rosters import SessionRoster
 from scheduling.queries.seasons import PlanWorth, SeasonPage
@@ -173,17 +174,21 @@ def tell_roster(roster: SessionRoster) -> list[str]:
         bullet(f"{task.task.title}: {unit_words(task.units_planned, task.task.unit)}")
         for task in printed.tasks
     ]
-    found = len(roster.findings)
-    lines.append(
-        paragraph(
-            "The rule book has no finding on it."
-            if not found
-            else f"The rule book has {found} findings:"
-        )
-    )
-    lines += [bullet(f"{f.severity}: {f.text} ({f.rule}, {f.source})") for f in roster.findings]
+    lines += _tell_findings(roster.findings)
     lines += [bullet(reason) for reason in roster.unfilled]
     return lines
+
+
+def _tell_findings(findings: tuple[Finding, ...]) -> list[str]:
+    """Say what the rule book finds: what blocks first, each with its rule and source."""
+    blocking = sum(finding.severity is Severity.BLOCKS for finding in findings)
+    head = "The rule book blocks nothing in it." if not blocking else f"{blocking} findings block."
+    if len(findings) > blocking:
+        head += f" It has {len(findings) - blocking} warnings and notes:"
+    return [
+        paragraph(head),
+        *(bullet(f"{f.severity}: {f.text} ({f.rule}, {f.source})") for f in findings),
+    ]
 
 
 def _tell_value(value: dict[str, int], bound: dict[str, int]) -> str:

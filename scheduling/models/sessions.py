@@ -57,7 +57,11 @@ class Session(models.Model):
 
 
 class SeasonPlan(models.Model):
-    """One answer of the season planner, with what is known about how good it is."""
+    """One answer of the season planner, with what is known about how good it is.
+
+    `work_digest` is of the open work it was made for: another one now means that
+    the plan is out of date.
+    """
 
     season = models.ForeignKey(Season, on_delete=models.CASCADE, related_name="plans")
     made_at = models.DateTimeField()
@@ -68,6 +72,7 @@ class SeasonPlan(models.Model):
     seed = models.IntegerField()
     engine = models.CharField(max_length=20)
     left_out = models.JSONField(default=list)
+    work_digest = models.CharField(max_length=64, blank=True)
     current = models.BooleanField(default=True)
 
     class Meta:

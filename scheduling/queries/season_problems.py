@@ -6,7 +6,9 @@ off are left out, and so are units already done.
 
 from dataclasses import dataclass
 from datetime import datetime
+from hashlib import sha256
 
+from orchard.domain.task_codec import digest_task, encode_task
 from orchard.queries.plans import load_store
 from orchard.queries.tasks import KeptTask, load_deliveries, load_open_tasks
 from scheduling.domain.attendance import SINGLE_PEOPLE, WHOLE_CLASS, cautious_count
@@ -35,6 +37,16 @@ class OpenSeason:
     problem: SeasonProblem
     tasks: tuple[KeptTask, ...]
     promised: tuple[PlannedUnits, ...]
+    work_digest: str
+
+
+def digest_open_work(site_id: int) -> str:
+    """Return a digest that is the same while the site's open work stays the same."""
+    open_work = [
+        (task.id, task.units_open, digest_task(encode_task(task.task)))
+        for task in load_open_tasks(site_id)
+    ]
+    return sha256(repr(open_work).encode()).hexdigest()
 
 
 def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
@@ -75,6 +87,7 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
         problem=problem,
         tasks=tuple(kept),
         promised=_promised(season_id, sessions),
+        work_digest=digest_open_work(season.site_id),
     )
 
 

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from scheduling.domain.attendance import SINGLE_PEOPLE, WHOLE_CLASS
 from scheduling.models import Roster, Season, SeasonPlan, Session, SignUp
+from scheduling.queries.season_problems import digest_open_work
 from scheduling.queries.sessions import SessionPage, build_pages
 
 
@@ -49,6 +50,7 @@ class PlanWorth:
     bound: int | None
     seconds: float
     left_out: tuple[str, ...]
+    is_stale: bool  # the open work has changed since it was made
 
     @property
     def gap_percent(self) -> float | None:
@@ -155,7 +157,11 @@ def _roster_states(session_ids: list[int]) -> dict[int, str]:
 
 
 def _worth(season_id: int) -> PlanWorth | None:
-    row = SeasonPlan.objects.filter(season_id=season_id, current=True).first()
+    row = (
+        SeasonPlan.objects.filter(season_id=season_id, current=True)
+        .select_related("season")
+        .first()
+    )
     if row is None:
         return None
     return PlanWorth(
@@ -165,4 +171,5 @@ def _worth(season_id: int) -> PlanWorth | None:
         bound=row.bound,
         seconds=row.seconds,
         left_out=tuple(row.left_out),
+        is_stale=row.work_digest != digest_open_work(row.season.site_id),
     )

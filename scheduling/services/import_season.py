@@ -8,7 +8,7 @@ Front doors: `import_folder` (the whole folder), `import_season`.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -27,24 +27,46 @@ from scheduling.services.people_files import PersonFile
 from scheduling.services.rule_sets import adopt_default_rule_sets
 from scheduling.services.season_files import SeasonFiles, read_season
 
+YEAR_OF_WEEKS = 52  # keeps the days of the week
 
-def import_folder(folder: Path, *, at: datetime) -> ImportReport:
+
+def import_folder(folder: Path, *, at: datetime, moved: timedelta = timedelta(0)) -> ImportReport:
     """Bring site and season in line with a folder's files, all of it or nothing.
 
     Args:
         folder: Holds what `import_ground` and `import_season` read.
         at: The moment of the import, aware.
+        moved: How much later every day in the files is to be.
 
     Raises:
         ImportRefused: If anything is wrong with any file; nothing is written then.
     """
     problems = Problems()
-    reader = FileReader(folder, problems)
+    reader = FileReader(folder, problems, moved=moved)
     ground = read_ground(reader, on=at.date())
     season = read_season(reader, ground)
     problems.refuse_if_any()
     with transaction.atomic():
         return write_ground(ground).plus(write_season(season, at=at))
+
+
+def find_next_year(folder: Path, *, at: datetime) -> timedelta:
+    """Return by how much a folder's season must be moved so that its last session lies ahead.
+
+    A whole number of years of 52 weeks; none while the season is not over.
+
+    Raises:
+        ImportRefused: If anything is wrong with any file.
+    """
+    problems = Problems()
+    reader = FileReader(folder, problems)
+    season = read_season(reader, read_ground(reader, on=at.date()))
+    problems.refuse_if_any()
+    last = max((session.starts_at for session in season.sessions), default=at)
+    years = 0
+    while last + timedelta(weeks=YEAR_OF_WEEKS * years) < at:
+        years += 1
+    return timedelta(weeks=YEAR_OF_WEEKS * years)
 
 
 def import_season(folder: Path, *, at: datetime) -> ImportReport:

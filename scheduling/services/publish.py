@@ -48,9 +48,10 @@ def publish_roster(*, roster_id: int, at: datetime) -> PublishReceipt:
             finding; the message names the first findings.
     """
     session_id = _get_session_id(roster_id)
-    _refuse_blocked(session_id, roster_id)
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session_id)
+        # Judged under the lock: nobody can withdraw between the verdict and its keeping.
+        _refuse_blocked(session_id, roster_id)
         row = Roster.objects.select_for_update().get(pk=roster_id)
         if row.state == Roster.State.REPLACED:
             raise RosterUnknown(

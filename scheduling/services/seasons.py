@@ -63,6 +63,7 @@ def _keep(season_id: int, open_season: OpenSeason, result: SeasonResult, at: dat
             seed=result.seed,
             engine=result.engine,
             left_out=list(result.left_out),
+            work_digest=open_season.work_digest,
         )
         PlannedWork.objects.bulk_create(
             PlannedWork(

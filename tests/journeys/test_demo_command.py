@@ -5,6 +5,7 @@ import re
 import signal
 import subprocess
 import sys
+from datetime import UTC, date, datetime, timedelta
 from io import BytesIO, StringIO
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from orchard.models import Plan, Site, Task
 from orchard.services.import_ground import import_ground
 from orchard.services.tasks import publish_tasks
 from scheduling.models import InviteState, Message, Roster, SeasonPlan, Session, SignUp
+from scheduling.services.import_season import find_next_year, import_folder
 from tests.conftest import FIXTURES
 from tests.signed_in import NOW
 
@@ -56,7 +58,7 @@ def test_the_account_holds_the_seasons_figures_and_running_again_keeps_everythin
 
     assert everything() == kept
     assert "0 entries added" in again or "were there already" in again
-    assert "No task changed since it was planned; the plan stands." in again
+    assert "No work changed since it was planned; the plan stands." in again
     assert "The published roster still holds; it is kept." in again
     assert "0 invites put in the outbox" in again
     assert {p: p.read_bytes() for p in sorted(tmp_path.rglob("*")) if p.is_file()} == files
@@ -81,7 +83,7 @@ def the_figures_are_those_of_the_database(account: str) -> None:
     for session in Session.objects.all():
         assert f"{session.code} " in account
     assert f"{coming} people from " in account
-    assert "The rule book has no finding on it." in account
+    assert "The rule book blocks nothing in it." in account
     assert f"{Message.objects.count()} invites put in the outbox" in account
     for step in range(1, 7):
         assert re.search(rf"\b{step} The ", account) or re.search(rf"\b{step} Papers", account)
@@ -157,8 +159,8 @@ def test_a_demo_killed_half_way_is_carried_on_by_the_next(tmp_path: Path) -> Non
 
     assert wrong == ""
     assert "were there already" in told
-    assert "No task changed since it was planned; the plan stands." in " ".join(told.split())
-    assert "The rule book has no finding on it." in told
+    assert "No work changed since it was planned; the plan stands." in " ".join(told.split())
+    assert "The rule book blocks nothing in it." in told
     assert len(list(demo.output.glob("*.pdf"))) == 2
 
 
@@ -178,3 +180,15 @@ def test_a_database_file_that_is_none_is_named_and_left_alone(tmp_path: Path) ->
     assert told == ""
     assert demo.database.read_bytes() == letter
     assert not demo.output.exists()
+
+
+@pytest.mark.django_db
+def test_a_season_that_is_over_is_moved_by_whole_years_of_weeks(tmp_path: Path) -> None:
+    late = datetime(2028, 1, 1, 12, 0, tzinfo=UTC)
+    moved = find_next_year(FIXTURES, at=late)
+    assert moved == timedelta(weeks=52)
+    import_folder(FIXTURES, at=late, moved=moved)
+    first = Session.objects.order_by("starts_at").first()
+    assert first is not None
+    assert (first.starts_at.date(), first.starts_at.weekday()) == (date(2028, 3, 11), 5)
+    assert find_next_year(FIXTURES, at=datetime(2027, 2, 1, tzinfo=UTC)) == timedelta(0)

@@ -17,7 +17,7 @@ from orchard.queries.accounts import load_role_examples
 from orchard.queries.pages import load_plan_page, load_plan_titles
 from orchard.queries.plans import load_hardness, load_place, load_pockets
 from orchard.queries.sites import find_site_id
-from orchard.services.tasks import TaskChanges, publish_tasks
+from orchard.services.tasks import publish_tasks
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import Progress
 from scheduling.domain.roster import SolveStatus
@@ -26,7 +26,7 @@ from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import SessionRoster, find_current_roster
 from scheduling.queries.seasons import SeasonTitle, load_season_page, load_season_titles
 from scheduling.queries.sessions import load_upcoming
-from scheduling.services.import_season import import_folder
+from scheduling.services.import_season import find_next_year, import_folder
 from scheduling.services.papers import write_papers
 from scheduling.services.publish import publish_roster
 from scheduling.services.rosters import propose_roster
@@ -67,8 +67,8 @@ class Command(BaseCommand):
         try:
             self._build_database()
             site_id = self._load(at)
-            changes = self._publish_plans(site_id, at)
-            season = self._plan_season(site_id, at, changes, options["season_seconds"])
+            self._publish_plans(site_id, at)
+            season = self._plan_season(site_id, at, options["season_seconds"])
             self._roster_next(site_id, season, at, options["roster_seconds"], options["output"])
         except PlannerError as problem:
             raise CommandError(problem.message) from problem
@@ -96,7 +96,8 @@ class Command(BaseCommand):
             ) from problem
 
     def _load(self, at: datetime) -> int:
-        report = import_folder(FIXTURES, at=at)
+        moved = find_next_year(FIXTURES, at=at)
+        report = import_folder(FIXTURES, at=at, moved=moved)
         site_id = find_site_id(_site_slug())
         if site_id is None:
             raise CommandError("The fixtures name no site. Restore fixtures/site.toml.")
@@ -106,28 +107,30 @@ class Command(BaseCommand):
             *account.tell_ground(place, len(load_pockets(site_id)), load_hardness(site_id)),
             account.paragraph(account.tell_import(report)),
         )
+        if moved:
+            self._say(
+                account.paragraph(
+                    f"The season in the files is over, so all its days are moved by "
+                    f"{moved.days // 7} weeks."
+                )
+            )
         return site_id
 
-    def _publish_plans(self, site_id: int, at: datetime) -> list[TaskChanges]:
+    def _publish_plans(self, site_id: int, at: datetime) -> None:
         self._say(account.heading(2, "The plan and its tasks"))
-        all_changes = []
         for title in load_plan_titles(site_id):
             changes = publish_tasks(plan_id=title.id, on=at.date())
-            all_changes.append(changes)
             self._say(*account.tell_plan(load_plan_page(title), changes))
-        return all_changes
 
-    def _plan_season(
-        self, site_id: int, at: datetime, changes: list[TaskChanges], seconds: float
-    ) -> SeasonTitle:
+    def _plan_season(self, site_id: int, at: datetime, seconds: float) -> SeasonTitle:
         titles = load_season_titles(site_id)
         if not titles:
             raise CommandError("The site has no season. Restore fixtures/season.toml.")
         season = titles[0]
         self._say(account.heading(3, f"The season: {season.name}"))
-        planned = load_season_page(season).plan is not None
-        if planned and all(change.is_empty for change in changes):
-            self._say(account.paragraph("No task changed since it was planned; the plan stands."))
+        plan = load_season_page(season).plan
+        if plan is not None and not plan.is_stale:
+            self._say(account.paragraph("No work changed since it was planned; the plan stands."))
         else:
             result = plan_season(
                 season_id=season.id,
