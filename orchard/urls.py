@@ -5,7 +5,7 @@ from django.contrib import admin
 from django.urls import URLPattern, URLResolver, include, path
 from django.views.generic import RedirectView
 
-from orchard.views import home, plan_editor, plan_versions, plans, tasks
+from orchard.views import ground, home, plan_editor, plan_versions, plans, site_drawing, tasks
 
 # One way in: a mailed code. The library's password pages have no address here.
 account_patterns: list[URLPattern | URLResolver] = [
@@ -46,6 +46,17 @@ site_patterns: list[URLPattern | URLResolver] = [
         "plans/<str:code>/history/<int:number>/restore/",
         plan_versions.restore,
         name="plan_version_restore",
+    ),
+    path("ground/", ground.show_ground, name="ground"),
+    path("ground/drawing/", site_drawing.show_drawing, name="site_drawing"),
+    path("ground/readings/", ground.list_readings, name="reading_list"),
+    path("ground/areas/<str:area>/", ground.show_area, name="area"),
+    path("ground/areas/<str:area>/past/", ground.change_history, name="area_history"),
+    path("ground/areas/<str:area>/read/<str:kind>/", ground.add_reading, name="reading_add"),
+    path(
+        "ground/areas/<str:area>/readings/<int:reading_id>/take-away/",
+        ground.take_away,
+        name="reading_remove",
     ),
     path("tasks/<int:task_id>/", tasks.show_task, name="task"),
 ]

@@ -1,7 +1,9 @@
 """Reads a plan with its ground, its soil and its store, as the core wants them."""
 
 from orchard.domain import place as ground
+from orchard.domain.diagnosis import diagnose_area
 from orchard.domain.errors import PlanError
+from orchard.domain.ground_history import GroundHistory
 from orchard.domain.plan import (
     AreaHardness,
     MaterialItem,
@@ -12,9 +14,9 @@ from orchard.domain.plan import (
     ToolItem,
 )
 from orchard.domain.plan_versions import PlanContent
-from orchard.domain.soil import Moisture, PenetrometerReading, judge_area
-from orchard.models import Material, PlanTreatment, Pocket, Reading, Site, Tool
+from orchard.models import Material, PlanTreatment, Pocket, Site, Tool
 from orchard.models import Plan as PlanRow
+from orchard.queries.readings import find_latest_day, load_area_readings
 
 
 def load_place(site_id: int) -> ground.Place:
@@ -72,23 +74,14 @@ def load_pockets(site_id: int) -> tuple[ground.Pocket, ...]:
 
 
 def load_hardness(site_id: int) -> tuple[AreaHardness, ...]:
-    """Return the verdict on each area that has penetrometer readings."""
-    rows = (
-        Reading.objects.filter(area__site_id=site_id, kind=Reading.Kind.PENETROMETER)
-        .exclude(moisture="")
-        .select_related("area")
-    )
-    readings = tuple(
-        PenetrometerReading(
-            area=row.area.code,
-            depth_cm=row.depth_cm or 0.0,
-            pressure_mpa=row.value,
-            moisture=Moisture(row.moisture),
-        )
-        for row in rows.order_by("area__code", "code")
-    )
-    areas = sorted({reading.area for reading in readings})
-    return tuple(judge_area(area, readings) for area in areas)
+    """Return how hard the ground of each area with readings is, by its diagnosis."""
+    hardness = []
+    for area, readings in load_area_readings(site_id).items():
+        latest = find_latest_day(readings)
+        # Who may dig does not change how hard the ground is, so its history is left aside.
+        diagnosis = diagnose_area(area, readings, GroundHistory(area), on=latest)
+        hardness.append(diagnosis.to_hardness())
+    return tuple(hardness)
 
 
 def load_plan(plan_id: int) -> Plan:

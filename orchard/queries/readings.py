@@ -1,9 +1,10 @@
 """Reads the soil readings of a site: as a list, and as the core judges them."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import date, datetime
 
+from orchard.domain.ordering import natural_key
 from orchard.domain.place import Point
 from orchard.domain.reading_codec import (
     Reading,
@@ -49,7 +50,8 @@ def load_reading_lines(site_id: int, *, area: str = "") -> tuple[ReadingLine, ..
     if area:
         rows = [row for row in rows if row.area.code == area]
     lines = [_line(row) for row in rows]
-    return tuple(sorted(lines, key=lambda line: (line.on, line.area, line.code), reverse=True))
+    lines.sort(key=lambda line: (line.area, natural_key(line.code)))
+    return tuple(sorted(lines, key=lambda line: line.on, reverse=True))
 
 
 def load_area_readings(site_id: int) -> dict[str, AreaReadings]:
@@ -60,6 +62,12 @@ def load_area_readings(site_id: int) -> dict[str, AreaReadings]:
         if reading is not None:
             found.setdefault(row.area.code, []).append(reading)
     return {area: gather_readings(tuple(readings)) for area, readings in sorted(found.items())}
+
+
+def find_latest_day(readings: AreaReadings) -> date:
+    """Return the day of the latest reading; there must be one."""
+    days: list[date] = [one.on for kind in fields(readings) for one in getattr(readings, kind.name)]
+    return max(days)
 
 
 def _rows(site_id: int) -> list[ReadingRow]:
@@ -105,7 +113,7 @@ def _line(row: ReadingRow) -> ReadingLine:
         kind=row.kind,
         words=words,
         moisture=row.moisture,
-        note=row.note or row.texture,
+        note=row.note or ("" if row.texture in words else row.texture),
         by=row.by.email if row.by else "",
         recorded_at=row.recorded_at,
         position=(row.east_m or 0.0, row.north_m or 0.0) if placed else None,
