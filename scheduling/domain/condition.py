@@ -192,13 +192,16 @@ class Apart:
 class MinutesAtMost:
     """Over the session each person spends at most `most` counted minutes.
 
-    `minutes` gives, per task, the minutes counted for one round at it.
+    `minutes` gives, per task, the minutes counted for one round at it. What is
+    counted may be something else that adds up, such as vibration points: then
+    `counted` names it.
     """
 
     reason: Reason
     people: tuple[PersonId, ...]
     minutes: tuple[tuple[TaskId, int], ...]
     most: int
+    counted: str = "minutes"
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from scheduling.domain.people import TaskId
 from scheduling.domain.powered import powered_tasks
 from scheduling.domain.problem import CrewTask, RosterProblem
 
+POINTS = "vibration points"  # what a condition of these counts
 UNKNOWN_TOOL_M_S2 = 10.0  # proposed, where no rule set has a figure
 
 

@@ -282,7 +282,7 @@ def _too_long(day: Day, condition: MinutesAtMost) -> Iterator[Finding]:
         spent[cell.person] += minutes.get(cell.task, 0)
     for person in sorted(set(condition.people) & set(spent)):
         if spent[person] > condition.most:
-            what = f"{spent[person]} minutes where at most {condition.most} may be."
+            what = f"{spent[person]} {condition.counted} where at most {condition.most} may be."
             spot = Spot(person=person)
             most, found = condition.most, spent[person]
             yield _finding(day, condition.reason, spot, what, (person,), most, found)

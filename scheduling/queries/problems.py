@@ -5,6 +5,7 @@ they hold in date, and no more of their name than may be printed.
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 
 from orchard.domain.plan import PlannedTask, Store
@@ -67,6 +68,9 @@ def load_roster_problem(
     weather = judge_forecast(
         session, facts.forecast, policy, has_young=any(person.is_young for person in people)
     )
+    if weather is not None and weather.round_minutes:
+        # What a round loses its break gains; the rules judge the day as it will be.
+        facts = replace(facts, break_minutes=weather.break_minutes)
     return roster_problem.RosterProblem(
         name=session.code,
         on=on,

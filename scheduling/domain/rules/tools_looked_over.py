@@ -45,9 +45,14 @@ class ToolsLookedOver:
                 found.append(self._refuse(late, limits.powered_tools_looked_over_days, task.id))
         hands = sorted({n.tool for t in problem.tasks for n in t.tools} & listed.keys() - motors)
         days = limits.hand_tools_looked_over_days
-        late_hands = [listed[code].name for code in hands if _is_late(problem, facts, code, days)]
-        if late_hands:
-            found.append(self._tell(late_hands, days))
+        late_hands = [code for code in hands if _is_late(problem, facts, code, days)]
+        never = [code for code in late_hands if _last_look(facts, code) is None]
+        for codes, severity in (
+            ([code for code in late_hands if code not in never], Severity.WARNS),
+            (never, Severity.NOTES),
+        ):
+            if codes:
+                found.append(self._tell([listed[code].name for code in codes], days, severity))
         return tuple(found)
 
     def _refuse(self, names: list[str], days: int, task: TaskId) -> Forbid:
@@ -55,16 +60,18 @@ class ToolsLookedOver:
         remedy = "Have it looked over by somebody competent and enter the day at the store."
         return Forbid(Reason(self.code, text, self.source, remedy), None, (task,))
 
-    def _tell(self, names: list[str], days: int) -> Notice:
+    def _tell(self, names: list[str], days: int, severity: Severity) -> Notice:
         text = f"Not recorded as looked over within {days} days: {list_words(names, most=8)}."
         remedy = "Look at handles, heads and edges before the start, and enter the day."
-        return Notice(Reason(self.code, text, self.source, remedy, Severity.WARNS))
+        return Notice(Reason(self.code, text, self.source, remedy, severity))
+
+
+def _last_look(facts: DayFacts, tool: str) -> date | None:
+    known = facts.find_tool(tool)
+    return None if known is None else known.inspected_on
 
 
 def _is_late(problem: RosterProblem, facts: DayFacts, tool: str, days: int) -> bool:
     """Say whether a tool's last look is unknown or longer ago than the days; 0 is no interval."""
-    if days == 0:
-        return False
-    known = facts.find_tool(tool)
-    last: date | None = None if known is None else known.inspected_on
-    return last is None or (problem.on - last).days > days
+    last = _last_look(facts, tool)
+    return days > 0 and (last is None or (problem.on - last).days > days)

@@ -6,7 +6,7 @@ HAV-2's.
 """
 
 from scheduling.domain.condition import Condition, MinutesAtMost, Reason
-from scheduling.domain.powered_hours import points_per_round
+from scheduling.domain.powered_hours import POINTS, points_per_round
 from scheduling.domain.problem import RosterProblem
 
 
@@ -29,11 +29,8 @@ class VibrationPlan:
         points = points_per_round(problem)
         if limits is None or not points:
             return ()
-        text = (
-            f"At most {limits.plan_points} vibration points are planned for a person in a day; "
-            "the minutes named are points."
-        )
+        text = f"At most {limits.plan_points} vibration points are planned for a person in a day."
         remedy = "Take turns at the tool, use one that shakes less, or work by hand."
         reason = Reason(self.code, text, problem.policy.cite("exposure.plan_points"), remedy)
         people = tuple(person.id for person in problem.people)
-        return (MinutesAtMost(reason, people, points, limits.plan_points),)
+        return (MinutesAtMost(reason, people, points, limits.plan_points, POINTS),)

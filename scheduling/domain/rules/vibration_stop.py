@@ -5,7 +5,7 @@ times as high and no place to be near.
 """
 
 from scheduling.domain.condition import Condition, MinutesAtMost, Reason
-from scheduling.domain.powered_hours import points_per_round
+from scheduling.domain.powered_hours import POINTS, points_per_round
 from scheduling.domain.problem import RosterProblem
 
 
@@ -33,16 +33,13 @@ class VibrationStop:
         cite = problem.policy.cite
         grown = tuple(p.id for p in problem.people if p.age >= limits.youngest_age)
         young = tuple(p.id for p in problem.people if p.age < limits.youngest_age)
-        text = (
-            f"Work stops at {limits.stop_points} vibration points in a day, the action value; "
-            "the minutes named are points."
-        )
+        text = f"Work stops at {limits.stop_points} vibration points in a day, the action value."
         remedy = "Take turns at the tool, use one that shakes less, or work by hand."
         reason = Reason(self.code, text, cite("exposure.stop_points"), remedy)
-        found: list[Condition] = [MinutesAtMost(reason, grown, points, limits.stop_points)]
+        found: list[Condition] = [MinutesAtMost(reason, grown, points, limits.stop_points, POINTS)]
         if young:
             text = f"Nobody under {limits.youngest_age} is exposed to the vibration of a tool."
             remedy = "Give them hand work away from powered tools."
             reason = Reason(self.code, text, cite("exposure.youngest_age"), remedy)
-            found.append(MinutesAtMost(reason, young, points, 0))
+            found.append(MinutesAtMost(reason, young, points, 0, POINTS))
         return tuple(found)

@@ -19,7 +19,7 @@ def looked_over(days_ago: int | None) -> date | None:
 
 
 @pytest.mark.parametrize(
-    ("days_ago", "told"), [(0, []), (365, []), (366, ["warns"]), (None, ["warns"])]
+    ("days_ago", "told"), [(0, []), (365, []), (366, ["warns"]), (None, ["notes"])]
 )
 def test_hand_tools_every_year(days_ago: int | None, told: list[str]) -> None:
     tools = (ToolFacts("spade", looked_over(days_ago)), ToolFacts("motor", ON))

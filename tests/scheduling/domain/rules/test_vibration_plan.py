@@ -37,7 +37,9 @@ def test_points_of_several_tools_add_up() -> None:
     tasks = [task(1, powered_min_per_round=10), task(2, powered_min_per_round=10)]
     problem = day([person(1)], tasks)  # 34 points each, rounded up
     assert not broken("HAV-1", problem, {(1, 0): [1]})
-    assert broken("HAV-1", problem, {(1, 0): [1], (2, 1): [1]})
+    (found,) = broken("HAV-1", problem, {(1, 0): [1], (2, 1): [1]})
+    assert (found.required, found.found) == (50, 68)
+    assert "68 vibration points where at most 50 may be" in found.text
 
 
 def test_a_motor_whose_minutes_nobody_stated_runs_the_whole_round() -> None:
