@@ -2,7 +2,19 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from scheduling.views import groups, rosters, rule_book, seasons, sessions, signups
+from scheduling.views import (
+    day_sheets,
+    groups,
+    hand_edits,
+    records,
+    rosters,
+    rule_book,
+    rule_sets,
+    seasons,
+    sessions,
+    signups,
+    waivers,
+)
 
 session_patterns: list[URLPattern | URLResolver] = [
     path("", sessions.show_session, name="session"),
@@ -12,6 +24,14 @@ session_patterns: list[URLPattern | URLResolver] = [
     path("roster/", rosters.show_roster, name="roster"),
     path("roster/propose/", rosters.propose, name="roster_propose"),
     path("roster/publish/", rosters.publish, name="roster_publish"),
+    path("roster/move/", hand_edits.move, name="roster_move"),
+    path("roster/waive/", waivers.propose, name="waiver_propose"),
+    path("roster/waive/confirm/", waivers.confirm, name="waiver_confirm"),
+    path("roster/waive/withdraw/", waivers.withdraw, name="waiver_withdraw"),
+    path("day-now/", hand_edits.show_day_now, name="day_now"),
+    path("weather/", day_sheets.show_weather, name="weather"),
+    path("ground/", day_sheets.show_ground, name="ground"),
+    path("record/", records.record, name="record"),
     path("day-pack-<str:paper>.pdf", rosters.send_day_pack, name="day_pack"),
 ]
 
@@ -19,6 +39,7 @@ site_patterns: list[URLPattern | URLResolver] = [
     path("seasons/", seasons.list_seasons, name="season_list"),
     path("seasons/<str:season>/", seasons.show_season, name="season"),
     path("seasons/<str:season>/plan/", seasons.plan, name="season_plan"),
+    path("seasons/<str:season>/forecast/", records.show_forecast, name="forecast"),
     path("seasons/<str:season>/sessions/<str:session>/", include(session_patterns)),
     path("sessions/", sessions.list_sessions, name="session_list"),
     path("sessions/<str:session>/", sessions.find_by_code, name="session_by_code"),
@@ -27,6 +48,15 @@ site_patterns: list[URLPattern | URLResolver] = [
     path("classes/<str:group>/check/", groups.check_class, name="group_check"),
     path("classes/<str:group>/sign-up/", groups.sign_up, name="group_sign_up"),
     path("rule-book/", rule_book.show_rule_book, name="rule_book"),
+    path("rule-sets/", rule_sets.list_rule_sets, name="rule_set_list"),
+    path("rule-sets/adopt/", rule_sets.adopt, name="rule_set_adopt"),
+    path("rule-sets/end/", rule_sets.end, name="rule_set_end"),
+    path("rule-sets/<str:code>/<int:version>/", rule_sets.show_rule_set, name="rule_set"),
+    path(
+        "rule-sets/<str:code>/<int:version>/change/",
+        rule_sets.change_figure,
+        name="rule_set_change",
+    ),
 ]
 
 urlpatterns: list[URLPattern | URLResolver] = [

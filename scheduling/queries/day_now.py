@@ -28,9 +28,10 @@ class DayNow:
     """The day with some gone: who is left in the rounds ahead, and the findings on them."""
 
     people: tuple[DayPerson, ...]
+    tasks: tuple[tuple[int, str], ...]
     rounds: int
     ahead: tuple[int, ...]
-    left: tuple[tuple[str, int], ...]
+    left: tuple[tuple[str, int], ...]  # the class for a pupil, else the name
     findings: tuple[Finding, ...]
 
 
@@ -49,13 +50,18 @@ def judge_day_now(session_id: int, left: tuple[Left, ...]) -> DayNow:
     if roster is None:
         raise RosterUnknown("There is no roster of this session yet. Propose one first.")
     problem = load_roster_problem(session_id)
-    names = {person.id: person.name for person in problem.people}
+    groups = {group.id: group.name for group in problem.groups}
+    known = {
+        person.id: person.name if person.group is None else groups.get(person.group, "")
+        for person in problem.people
+    }
     _, now = let_go(problem, roster, left)
     return DayNow(
         people=_people(problem, now),
+        tasks=tuple((task.id, task.title) for task in problem.tasks),
         rounds=problem.rounds,
         ahead=rounds_left(problem, left),
-        left=tuple((names[who], from_round) for who, from_round in left),
+        left=tuple((known[who], from_round) for who, from_round in left),
         findings=judge_day(problem, roster, left),
     )
 

@@ -39,6 +39,13 @@ class ClassPage:
         return sum(1 for member in self.staff if member.checked)
 
 
+def load_group_names(site_id: int) -> tuple[tuple[int, str], ...]:
+    """Return the number and name of every class of the site, in order of code."""
+    return tuple(
+        (row.pk, str(row)) for row in SchoolGroup.objects.filter(site_id=site_id).order_by("code")
+    )
+
+
 def load_classes(*, user_id: int, site_id: int, on: date) -> tuple[ClassPage, ...]:
     """Return the classes an account brings to the site, in order of code."""
     rows = SchoolGroup.objects.filter(liaison_id=user_id, site_id=site_id).order_by("code")

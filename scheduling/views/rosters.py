@@ -9,10 +9,9 @@ from django.views.decorators.http import require_POST, require_safe
 from orchard.domain.errors import PlannerError
 from orchard.queries.roles import Standing
 from scheduling.domain.roster import RosterResult, SolveStatus
-from scheduling.domain.rule import Finding, Severity
 from scheduling.domain.wording import list_words
 from scheduling.forms.rosters import RosterForm
-from scheduling.queries.rosters import SessionRoster, find_current_roster
+from scheduling.queries.rosters import find_current_roster
 from scheduling.queries.sessions import SessionPage
 from scheduling.queries.signups import load_attendance
 from scheduling.services.publish import PublishReceipt, publish_roster
@@ -21,7 +20,6 @@ from scheduling.sheets.content import build_day_pack
 from scheduling.sheets.render import Paper, render_day_pack
 from scheduling.views.access import get_session, site_page
 
-GRAVEST_FIRST = (Severity.BLOCKS, Severity.WARNS, Severity.NOTES)
 PAPERS = {"a4": Paper.A4, "letter": Paper.LETTER}
 
 
@@ -99,23 +97,17 @@ def show_answer(
 ) -> HttpResponse:
     """Show the session's page, with the planner's answer when it brought no roster."""
     roster = find_current_roster(page.id)
-    findings = _gravest_first(roster)
     context = {
         "session": page,
         "attendance": load_attendance(page.id),
         "roster": roster,
         "pack": build_day_pack(roster.printed) if roster else None,
-        "findings": findings,
-        "blocked": any(finding.severity is Severity.BLOCKS for finding in findings),
+        "findings": roster.judged if roster else (),
+        "blocked": roster is not None and roster.blocked,
         "result": result,
         "impossible": result is not None and result.status is SolveStatus.IMPOSSIBLE,
     }
     return render(request, "scheduling/rosters/roster.html", context)
-
-
-def _gravest_first(roster: SessionRoster | None) -> tuple[Finding, ...]:
-    found = roster.findings if roster else ()
-    return tuple(sorted(found, key=lambda finding: GRAVEST_FIRST.index(finding.severity)))
 
 
 def _say_receipt(receipt: PublishReceipt) -> str:
