@@ -131,7 +131,7 @@ class StockCountAdmin(admin.ModelAdmin):
 class HoleRecordAdmin(admin.ModelAdmin):
     """Core holes that were refused or moved."""
 
-    list_display = ("pocket", "number", "outcome", "reason", "on", "by")
+    list_display = ("pocket", "name", "outcome", "reason", "on", "by")
     list_filter = ("outcome", "pocket__site")
 
 

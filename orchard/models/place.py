@@ -194,7 +194,8 @@ class Pocket(models.Model):
 class HoleRecord(models.Model):
     """A core hole that could not be bored where it was laid out: refused, or moved.
 
-    Kept by where it was laid out, not by its number: numbers change with the layout.
+    `name` is the one on the sheet, such as C7; where the hole was laid out is kept too,
+    so that a record of an earlier layout is known as such.
     """
 
     class Outcome(models.TextChoices):
@@ -202,7 +203,7 @@ class HoleRecord(models.Model):
         MOVED = "moved", "moved"
 
     pocket = models.ForeignKey(Pocket, on_delete=models.CASCADE, related_name="hole_records")
-    number = models.PositiveIntegerField()
+    name = models.CharField(max_length=12)
     east_m = models.FloatField()
     north_m = models.FloatField()
     outcome = models.CharField(max_length=8, choices=Outcome.choices)
@@ -219,9 +220,11 @@ class HoleRecord(models.Model):
     )
 
     class Meta:
-        ordering: ClassVar = ["number", "id"]
+        ordering: ClassVar = ["id"]
         constraints: ClassVar = [
-            models.UniqueConstraint(fields=["pocket", "east_m", "north_m"], name="hole_told_once"),
+            models.UniqueConstraint(
+                fields=["pocket", "name", "east_m", "north_m"], name="hole_told_once"
+            ),
             models.CheckConstraint(
                 condition=models.Q(outcome="refused", new_east_m__isnull=True)
                 | models.Q(outcome="moved", new_east_m__isnull=False, new_north_m__isnull=False),
@@ -230,7 +233,7 @@ class HoleRecord(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"hole {self.number} {self.outcome}"
+        return f"hole {self.name} {self.outcome}"
 
 
 class Peg(models.Model):
