@@ -1,0 +1,11 @@
+"""Reads in which units a person sees a site: the person's own choice, else the site's."""
+
+from orchard.domain.units import System
+from orchard.models import Site, User
+
+
+def load_system(*, user_id: int, site_id: int) -> System:
+    """Return the units to show to an account on a site."""
+    own = User.objects.filter(pk=user_id).values_list("units", flat=True).first()
+    site = Site.objects.filter(pk=site_id).values_list("units", flat=True).first()
+    return System(own or site or System.METRIC)
