@@ -12,6 +12,7 @@ from orchard.domain.plan import PlannedTask, Store
 from orchard.queries.plans import load_store
 from orchard.queries.tasks import KeptTask, load_open_tasks
 from scheduling.domain import problem as roster_problem
+from scheduling.domain.day_facts import DayFacts
 from scheduling.domain.people import (
     ADULT_AGE,
     GroupId,
@@ -22,6 +23,7 @@ from scheduling.domain.people import (
     pupil_id,
 )
 from scheduling.domain.points import POINTS_PER_ADULT_MIN
+from scheduling.domain.policy import Policy
 from scheduling.domain.rule_set import RuleSet
 from scheduling.models import Person, PlannedWork, Roster, RosterPlace, SchoolGroup, Session
 from scheduling.queries.day_facts import load_day_facts
@@ -64,19 +66,12 @@ def load_roster_problem(
     store = load_store(site.pk)
     people = _people(people_ids, groups, on, session.rounds)
     policy = load_policy(site.pk, on=on, groups={*group_ids, *policy_groups}, instead=instead)
-    facts = load_day_facts(session)
-    weather = judge_forecast(
-        session, facts.forecast, policy, has_young=any(person.is_young for person in people)
-    )
-    if weather is not None and weather.round_minutes:
-        # What a round loses its break gains; the rules judge the day as it will be.
-        facts = replace(facts, break_minutes=weather.break_minutes)
+    facts, round_minutes = _day_and_round(session, policy, people)
     return roster_problem.RosterProblem(
         name=session.code,
         on=on,
         rounds=session.rounds,
-        # Heat shortens rounds; on a day that stops a rule refuses the work instead.
-        round_minutes=(weather.round_minutes if weather else 0) or session.round_minutes,
+        round_minutes=round_minutes,
         people=people,
         groups=tuple(roster_problem.Group(GroupId(group.pk), group.name) for group in groups),
         tasks=_crew_tasks(session, store),
@@ -95,6 +90,22 @@ def load_roster_problem(
         published=_published(session),
         facts=facts,
     )
+
+
+def _day_and_round(
+    session: Session, policy: Policy, people: tuple[roster_problem.Person, ...]
+) -> tuple[DayFacts, int]:
+    """Return what is known of the day, and a round's minutes as the weather leaves them.
+
+    Heat shortens rounds, and what a round loses its break gains. On a day that
+    stops a rule refuses the work instead.
+    """
+    facts = load_day_facts(session)
+    has_young = any(person.is_young for person in people)
+    weather = judge_forecast(session, facts.forecast, policy, has_young=has_young)
+    if weather is None or not weather.round_minutes:
+        return facts, session.round_minutes
+    return replace(facts, break_minutes=weather.break_minutes), weather.round_minutes
 
 
 def _people(
