@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scheduling.domain.condition import (
+    Apart,
     AtLeast,
     AtMost,
     Balance,
@@ -15,15 +16,19 @@ from scheduling.domain.condition import (
     Forbid,
     InOrder,
     MinutesAtMost,
+    Notice,
     OnlyWith,
     Per,
     Reason,
+    Section,
+    Supervised,
     ToolsAtMost,
 )
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.problem import Locate, SkillHeld
 from scheduling.domain.roster import Roster, TaskUnits
 from scheduling.domain.rule import Finding, Severity
+from scheduling.domain.rule_set import Combining
 from scheduling.domain.rules import all_conditions
 from scheduling.domain.verify import find_violations
 from tests.scheduling.domain.rule_days import LAST, Crews, adult, child, day, person, roster, task
@@ -90,6 +95,16 @@ def facts(found: tuple[Finding, ...]) -> list[tuple[object, ...]]:
          {(1, 0): [1, 3]}),
         (OnlyWith(WHY, (P1,), ((P2, 1), (P3, 1)), 2, Per.ZONE), {(1, 0): [1, 2], (2, 0): [3]},
          {(1, 0): [1, 2], (3, 0): [3]}),
+        (Apart(WHY, (P1,), (T1,), Per.ZONE), {(1, 0): [2], (3, 0): [1], (2, 1): [1]},
+         {(1, 0): [2], (2, 0): [1]}),
+        (Supervised(WHY, (P1,), (Section((P2, P3), 2),), Combining.SUM, 0, 0, Per.CREW),
+         {(1, 0): [1, 2, 3], (1, 1): [1]}, {(1, 0): [2, 3], (2, 0): [1]}),
+        (Supervised(WHY, (P1,), (Section((P2,), 2), Section((P3,), 2)), Combining.SECTIONS, 0, 0,
+                    Per.ROUND), {(1, 0): [1, 2], (2, 1): [3, 1]}, {(1, 0): [1, 2], (2, 0): [3]}),
+        (Supervised(WHY, (P1, P2), (Section((P3,), 0),), Combining.SUM, 0, 2, Per.ZONE),
+         {(1, 0): [1, 3], (2, 0): [2]}, {(1, 0): [1, 3], (3, 0): [2]}),
+        (Supervised(WHY, (P1,), (Section((P3,), 9),), Combining.SUM, 0, 0, Per.ROUND, (0,), (T2,)),
+         {(1, 0): [1], (3, 0): [3], (2, 1): [1, 3]}, {(2, 0): [1], (1, 0): [3]}),
         (MinutesAtMost(WHY, (P1,), ((T1, 15), (T2, 20)), 35),
          {(1, 0): [1], (2, 1): [1], (3, 2): [1]}, {(1, 0): [1], (2, 1): [1], (1, 2): [1]}),
         (ToolsAtMost(WHY, "auger", 2, ((T1, 1), (T2, 2))), {(1, 0): [1, 2, 3], (2, 1): [1]},
@@ -103,6 +118,21 @@ def test_each_kind_of_condition(condition: Condition, passing: Crews, failing: C
     assert found[0].severity is Severity.BLOCKS
     assert found[0].text.endswith("This is why.")
     assert (found[0].source, found[0].remedy) == ("test", "Do that.")
+
+
+@pytest.mark.parametrize("severity", list(Severity))
+def test_a_finding_is_as_grave_as_its_reason_says(severity: Severity) -> None:
+    reason = replace(WHY, severity=severity)
+    (found,) = judge(Forbid(reason, None, None), {(1, 0): [1]})
+    assert found.severity is severity
+
+
+def test_a_notice_is_found_whatever_the_roster() -> None:
+    notice = Notice(replace(WHY, severity=Severity.WARNS), 3, 1, (P2,), T1, 2)
+    for crews in ({}, {(1, 0): [1, 2]}):
+        (found,) = judge(notice, crews)
+        assert facts([found]) == [((2,), 1, 2, 3, 1)]
+        assert (found.severity, found.text) == (Severity.WARNS, "This is why.")
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ from collections import Counter
 from itertools import product
 
 from scheduling.domain.condition import (
+    Apart,
     AtLeast,
     AtMost,
     Balance,
@@ -14,12 +15,16 @@ from scheduling.domain.condition import (
     Forbid,
     InOrder,
     MinutesAtMost,
+    Notice,
     OnlyWith,
     Per,
+    Severity,
+    Supervised,
     ToolsAtMost,
 )
 from scheduling.domain.points import points_of
 from scheduling.domain.roster import Assignment, Roster, TaskUnits
+from scheduling.domain.rule_set import Combining
 
 
 def _groups(problem, per, people, tasks, rounds, filled):
@@ -49,8 +54,43 @@ def _counted(group, counts):
     return sum(weight.get(c[0], 0) for c in group)
 
 
+def _enough(condition, group) -> bool:
+    """Say whether the adults of a group are enough, adult by adult and child by child."""
+    numbers = [sum(1 for c in group if c[0] in s.people) for s in condition.sections]
+    there = [(s, n) for s, n in zip(condition.sections, numbers, strict=True) if n]
+    if not there:
+        return True
+    adults = sum(1 for c in group if c[0] in condition.adults and c[1] not in condition.not_at)
+    if adults < max(condition.least, *(s.least for s, _ in there)):
+        return False
+    watching = adults - condition.plus - sum(s.plus for s, _ in there)
+    if watching < 0:
+        return False
+    rated = [(s.per_adult, n) for s, n in there if s.per_adult]
+    if not rated:
+        return True
+    if condition.combining is Combining.YOUNGEST:
+        return watching * min(r for r, _ in rated) >= sum(n for _, n in there)
+    if condition.combining is Combining.SECTIONS:
+        lists = 0  # one adult's list after the other, each of one section only
+        for ratio, number in rated:
+            while number > 0:
+                number -= ratio
+                lists += 1
+        return watching >= lists
+    whole = 1
+    for ratio, _ in rated:
+        whole *= ratio
+    return watching * whole >= sum(n * (whole // ratio) for ratio, n in rated)
+
+
 def obeys(problem, condition, filled, units) -> bool:
-    """Say whether filled cells (person, task, round) and units obey one condition."""
+    """Say whether filled cells (person, task, round) and units obey one condition.
+
+    A condition that only warns or notes asks for nothing.
+    """
+    if condition.reason.severity is not Severity.BLOCKS:
+        return True
 
     def named(cells, people):
         return [c for c in cells if people is None or c[0] in people]
@@ -74,9 +114,20 @@ def obeys(problem, condition, filled, units) -> bool:
                 _counted(g, supply) >= _counted(g, demand)
                 for g in _groups(problem, per, None, None, None, filled)
             )
-        case OnlyWith(_, people, partners, least, per):
+        case Supervised(per=per, rounds=rounds, tasks=tasks):
             return all(
-                _counted(g, partners) >= least
+                _enough(condition, g) for g in _groups(problem, per, None, tasks, rounds, filled)
+            )
+        case Apart(_, people, tasks, per):
+            return not any(
+                any(c[1] in tasks for c in g) and named(g, people)
+                for g in _groups(problem, per, None, None, None, filled)
+            )
+        case Notice():
+            return True
+        case OnlyWith(_, people, partners, least, per, not_at):
+            return all(
+                _counted([c for c in g if c[1] not in not_at], partners) >= least
                 for g in _groups(problem, per, None, None, None, filled)
                 if named(g, people)
             )

@@ -5,20 +5,26 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from scheduling.domain.condition import (
+    Apart,
     AtLeast,
     AtMost,
     Balance,
     CloseOut,
     Forbid,
     MinutesAtMost,
+    Notice,
     OnlyWith,
     Per,
+    Section,
+    Severity,
+    Supervised,
     ToolsAtMost,
 )
 from scheduling.domain.planner.day import solve_roster
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.problem import Weights
 from scheduling.domain.roster import SolveStatus
+from scheduling.domain.rule_set import Combining
 from tests.scheduling.domain.planner.days import because, day, person, task
 from tests.scheduling.domain.planner.oracle import best_worth, from_roster, obeys, worth
 
@@ -99,14 +105,43 @@ PER = st.sampled_from(list(Per))
 COUNTS = st.lists(
     st.tuples(st.sampled_from([1, 2, 3]), st.integers(0, 3)), max_size=3, unique_by=lambda c: c[0]
 ).map(tuple)
+GROUPS = st.sampled_from([Per.CREW, Per.ZONE, Per.ROUND])
+SECTION = st.builds(Section, PEOPLE, st.integers(0, 3), st.integers(0, 1), st.integers(0, 2))
+SECTIONS = (
+    st.lists(SECTION, min_size=1, max_size=2)
+    .filter(lambda two: len({p for s in two for p in s.people}) == sum(len(s.people) for s in two))
+    .map(tuple)
+)
 CONDITION = st.one_of(
+    st.builds(
+        Supervised,
+        st.just(WHY),
+        PEOPLE,
+        SECTIONS,
+        st.sampled_from(list(Combining)),
+        st.integers(0, 1),
+        st.integers(0, 2),
+        GROUPS,
+        ROUNDS,
+        st.sampled_from([(), (2,)]),
+        TASKS,
+    ),
+    st.builds(Apart, st.just(WHY), PEOPLE, st.sampled_from([(1,), (2,)]), GROUPS),
     st.builds(Forbid, st.just(WHY), SOME_PEOPLE, TASKS, ROUNDS),
     st.builds(
         AtLeast, st.just(WHY), st.integers(0, 3), SOME_PEOPLE, TASKS, PER, ROUNDS, st.booleans()
     ),
     st.builds(AtMost, st.just(WHY), st.integers(0, 3), SOME_PEOPLE, TASKS, PER, ROUNDS),
     st.builds(Balance, st.just(WHY), COUNTS, COUNTS, PER),
-    st.builds(OnlyWith, st.just(WHY), PEOPLE, COUNTS, st.integers(0, 3), PER),
+    st.builds(
+        OnlyWith,
+        st.just(WHY),
+        PEOPLE,
+        COUNTS,
+        st.integers(0, 3),
+        PER,
+        st.sampled_from([(), (1,)]),
+    ),
     st.builds(
         MinutesAtMost,
         st.just(WHY),
@@ -141,3 +176,19 @@ def test_random_conditions_give_the_optimum_of_all_rosters_and_no_finding(condit
     assert as_tuple(result.value) == best
     filled, units = from_roster(result.roster)
     assert all(obeys(problem, c, filled, units) for c in conditions)
+
+
+def test_what_only_warns_or_notes_constrains_nothing():
+    problem = coring_day()
+    warned = because()
+    warned = type(warned)(warned.rule, warned.text, warned.source, "", Severity.WARNS)
+    impossible = (
+        Forbid(warned, None, None),
+        AtLeast(warned, 9, None, None, Per.CREW),
+        Supervised(warned, (), (Section((1, 2, 3), 1),), Combining.SUM, 1, 2, Per.CREW),
+        Notice(WHY, required=1, found=0),
+    )
+    free = solve_roster(problem, (), LIMITS)
+    result = solve_roster(problem, impossible, LIMITS)
+    assert result.status is SolveStatus.BEST
+    assert result.value == free.value

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
 from scheduling.domain.condition import (
+    Apart,
     AtLeast,
     AtMost,
     Balance,
@@ -17,10 +18,13 @@ from scheduling.domain.condition import (
     MinutesAtMost,
     OnlyWith,
     Per,
+    Section,
+    Supervised,
     ToolsAtMost,
 )
 from scheduling.domain.planner.day_model import build_day_model
 from scheduling.domain.planner.translate import add_condition
+from scheduling.domain.rule_set import Combining
 from scheduling.domain.verify import find_violations
 from tests.scheduling.domain.planner.days import because, day, person, task
 from tests.scheduling.domain.planner.oracle import as_roster, obeys
@@ -50,6 +54,7 @@ def is_possible(condition, filled, units, *, guard=None) -> bool:
 
 
 # (kind, condition, what obeys it, what does not); cells are (person, task, round)
+SECTIONS = (Section((2,), 2), Section((3,), 3))
 TABLE = [
     ("forbid", Forbid(WHY, (1,), (1,), (0,)), [(1, 1, 1), (1, 2, 0)], [(1, 1, 0)]),
     ("forbid anyone", Forbid(WHY, None, None, (1,)), [(3, 1, 0)], [(3, 1, 1)]),
@@ -98,6 +103,68 @@ TABLE = [
         OnlyWith(WHY, (3,), ((1, 1), (2, 1)), 2, Per.ZONE),
         [(1, 1, 0), (2, 2, 0), (3, 1, 0)],
         [(1, 1, 0), (2, 2, 1), (3, 1, 0)],
+    ),
+    (
+        "only with, partner at the wrong task",
+        OnlyWith(WHY, (3,), ((1, 1),), 1, Per.ZONE, (2,)),
+        [(1, 1, 0), (3, 2, 0)],
+        [(1, 2, 0), (3, 1, 0)],
+    ),
+    (
+        "apart",
+        Apart(WHY, (3,), (1,), Per.ZONE),
+        [(1, 1, 0), (2, 2, 0), (3, 2, 1)],
+        [(1, 1, 0), (2, 2, 0), (3, 2, 0)],
+    ),
+    (
+        "supervised, two at one to one",
+        Supervised(WHY, (1,), (Section((2, 3), 1),), Combining.SUM, 0, 0, Per.CREW),
+        [(1, 1, 0), (2, 1, 0), (3, 2, 1), (1, 2, 1)],
+        [(1, 1, 0), (2, 1, 0), (3, 1, 0)],
+    ),
+    (
+        "supervised, sum",
+        Supervised(WHY, (1,), SECTIONS, Combining.SUM, 0, 0, Per.CREW),
+        [(1, 1, 0), (2, 1, 0), (3, 1, 0)],
+        [(2, 1, 0), (3, 1, 0), (1, 2, 0)],
+    ),
+    (
+        "supervised, each section",
+        Supervised(WHY, (1,), SECTIONS, Combining.SECTIONS, 0, 0, Per.CREW),
+        [(1, 1, 0), (2, 1, 0), (3, 2, 1), (1, 2, 1)],
+        [(1, 1, 0), (2, 1, 0), (3, 1, 0)],
+    ),
+    (
+        "supervised, the youngest governs",
+        Supervised(
+            WHY, (1,), (Section((2,), 1), Section((3,), 5)), Combining.YOUNGEST, 0, 0, Per.CREW
+        ),
+        [(1, 1, 0), (3, 1, 0), (1, 2, 1), (2, 2, 1)],
+        [(1, 1, 0), (2, 1, 0), (3, 1, 0)],
+    ),
+    (
+        "supervised, one more in charge",
+        Supervised(WHY, (1, 2), (Section((3,), 5),), Combining.SUM, 1, 0, Per.ROUND),
+        [(1, 1, 0), (2, 2, 0), (3, 1, 0)],
+        [(1, 1, 0), (3, 1, 0), (2, 2, 1)],
+    ),
+    (
+        "supervised, floor without a number",
+        Supervised(WHY, (1, 2), (Section((3,), 0),), Combining.SUM, 0, 2, Per.ZONE),
+        [(1, 1, 0), (2, 2, 0), (3, 1, 0)],
+        [(1, 1, 0), (3, 1, 0), (2, 2, 1)],
+    ),
+    (
+        "supervised, not at the auger, in one round",
+        Supervised(WHY, (1,), (Section((3,), 5),), Combining.SUM, 0, 0, Per.ROUND, (0,), (2,)),
+        [(1, 1, 0), (3, 2, 0), (3, 2, 1)],
+        [(1, 2, 0), (3, 1, 0)],
+    ),
+    (
+        "supervised, at some tasks only",
+        Supervised(WHY, (1,), (Section((3,), 5),), Combining.SUM, 0, 0, Per.CREW, tasks=(1,)),
+        [(3, 2, 0), (1, 1, 1), (3, 1, 1)],
+        [(3, 1, 0), (1, 2, 0)],
     ),
     (
         "minutes",
