@@ -25,9 +25,9 @@ RULE_SET = RuleSet(
         code="UPPER-GRAND-508",
         name="Upper Grand District School Board, day trips",
         bands=(
-            RatioBand(oldest=6, per_adult=6, name="kindergarten"),
-            RatioBand(oldest=9, per_adult=8, name="grades 1 to 3"),
-            RatioBand(oldest=12, per_adult=12, name="grades 4 to 6"),
+            RatioBand(oldest=6, per_adult=6, name="kindergarten", least_adults=2),
+            RatioBand(oldest=9, per_adult=8, name="grades 1 to 3", least_adults=2),
+            RatioBand(oldest=12, per_adult=12, name="grades 4 to 6", least_adults=2),
             RatioBand(oldest=14, per_adult=15, name="grades 7 and 8", least_adults=2),
             RatioBand(oldest=18, per_adult=30, name="grades 9 to 12"),
         ),
@@ -42,6 +42,8 @@ RULE_SET = RuleSet(
                 "One for each class is kept as 1 to 30, a class of the usual size, proposed; two "
                 "for each class as 1 to 15 and at least two."
             ),
+            "The two adults of grades 7 and 8 are kept for younger pupils too, for whom the policy "
+            "would otherwise ask for fewer in small groups; proposed.",
             "An age found in two grades takes the stricter: 6 as kindergarten, 9 as grade 3.",
         ),
     ),
