@@ -98,14 +98,15 @@ def _day_and_round(
     """Return what is known of the day, and a round's minutes as the weather leaves them.
 
     Heat shortens rounds, and what a round loses its break gains. On a day that
-    stops a rule refuses the work instead.
+    stops a rule refuses the work instead; where it stops for young people alone,
+    the adults' rounds hold.
     """
     facts = load_day_facts(session)
-    has_young = any(person.is_young for person in people)
-    weather = judge_forecast(session, facts.forecast, policy, has_young=has_young)
-    if weather is None or not weather.round_minutes:
-        return facts, session.round_minutes
-    return replace(facts, break_minutes=weather.break_minutes), weather.round_minutes
+    for has_young in sorted({any(person.is_young for person in people), False}, reverse=True):
+        weather = judge_forecast(session, facts.forecast, policy, has_young=has_young)
+        if weather is not None and weather.round_minutes:
+            return replace(facts, break_minutes=weather.break_minutes), weather.round_minutes
+    return facts, session.round_minutes
 
 
 def _people(

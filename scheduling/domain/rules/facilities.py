@@ -1,6 +1,7 @@
 """Toilets, places to wash hands and drinking water are enough for everyone there.
 
-Counted for the round with most people. Unknown figures are asked for, never
+Counted for the round with most people, in heat by what the heat plan asks them to
+drink. Unknown figures are asked for, never
 taken as enough.
 """
 
@@ -11,6 +12,7 @@ from scheduling.domain.condition import Condition, Notice, Reason, Severity
 from scheduling.domain.day_facts import DayFacts
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.rule_set import Facilities as FacilityLimits
+from scheduling.domain.weather import judge_weather
 
 
 class Facilities:
@@ -38,7 +40,7 @@ class Facilities:
         needed = ceil(heads / limits.people_per_toilet) if asked else 0
         for name, there in (("toilet", facts.toilets), ("place to wash hands", facts.hand_washes)):
             found += self._places(name, needed, there, heads)
-        return (*found, *self._water(heads, minutes, limits, facts))
+        return (*found, *self._water(problem, heads, minutes, limits, facts))
 
     def _places(self, name: str, needed: int, there: int | None, heads: int) -> list[Condition]:
         if there is not None and (needed <= there or needed == 0):
@@ -56,9 +58,15 @@ class Facilities:
         return [Notice(reason, required=needed, found=there)]
 
     def _water(
-        self, heads: int, minutes: int, limits: FacilityLimits, facts: DayFacts
+        self,
+        problem: RosterProblem,
+        heads: int,
+        minutes: int,
+        limits: FacilityLimits,
+        facts: DayFacts,
     ) -> list[Condition]:
-        litres = ceil(heads * minutes * limits.water_ml_per_person_hour / 60_000)
+        each_ml = max(limits.water_ml_per_person_hour, _in_heat_ml(problem, facts))
+        litres = ceil(heads * minutes * each_ml / 60_000)
         there = facts.water_litres
         if there is not None and there >= litres:
             return []
@@ -72,6 +80,24 @@ class Facilities:
         remedy = "Bring the water, or ask everyone to bring their own and check it at the gate."
         reason = Reason(self.code, text, self.source, remedy, severity)
         return [Notice(reason, required=litres, found=None if there is None else int(there))]
+
+
+def _in_heat_ml(problem: RosterProblem, facts: DayFacts) -> int:
+    """Return what the forecast asks a person to drink in an hour, 0 without one."""
+    heat, weather = problem.policy.heat, problem.policy.weather
+    if facts.forecast is None or heat is None or weather is None:
+        return 0
+    verdict = judge_weather(
+        facts.forecast,
+        rounds=problem.rounds,
+        round_min=problem.round_minutes,
+        break_min=facts.break_minutes or 0,
+        has_young=any(person.is_young for person in problem.people),
+        heat_plan=heat,
+        limits=weather,
+        shelter=facts.shelter,
+    )
+    return round(verdict.water_litres_per_person_h * 1000)
 
 
 def most_there(problem: RosterProblem) -> int:

@@ -48,7 +48,9 @@ class WeatherOfDay:
             found += self._light(problem, worst, young)
         found += self._light(problem, everyone, None)
         found += self._under_trees(problem, facts, everyone)
-        found += self._told(problem, worst)
+        # Where only the young are stopped, the adults' rounds are still to be told.
+        found += self._rounds(problem, everyone if worst.state is DayState.STOP else worst)
+        found += self._sentences(worst)
         return (*found, *self._after_thunder(facts, limits))
 
     def _untyped(self) -> Notice:
@@ -111,26 +113,34 @@ class WeatherOfDay:
         remedy = "Work in an area without trees, or on another day."
         return [Forbid(Reason(self.code, text, source, remedy), None, under)]
 
-    def _told(self, problem: RosterProblem, verdict: WeatherVerdict) -> list[Condition]:
-        """Return the shorter rounds as a warning, then each hazard's sentence."""
-        found: list[Condition] = []
-        if 0 < verdict.round_minutes < problem.round_minutes:
-            text = (
-                f"Rounds of {verdict.round_minutes} minutes with {verdict.break_minutes} minutes "
-                f"of rest in the shade, and {verdict.water_litres_per_person:g} L of water each."
-            )
-            remedy = "Change the session's rounds and breaks, and say so in the briefing."
-            source = problem.policy.cite("heat.moderate_unacclimatised")
-            reason = Reason(self.code, text, source, remedy, Severity.WARNS)
-            required, planned = verdict.round_minutes, problem.round_minutes
-            found.append(Notice(reason, required, planned))
-        for sentence in verdict.sentences:
-            if sentence.state is not DayState.STOP:
-                severity = Severity.NOTES if sentence.state is DayState.GO else Severity.WARNS
-                found.append(
-                    Notice(Reason(self.code, sentence.text, sentence.source, "", severity))
+    def _rounds(self, problem: RosterProblem, verdict: WeatherVerdict) -> list[Condition]:
+        if not 0 < verdict.round_minutes < problem.round_minutes:
+            return []
+        text = (
+            f"Rounds of {verdict.round_minutes} minutes with {verdict.break_minutes} minutes of "
+            f"rest in the shade, and {verdict.water_litres_per_person:g} L of water each."
+        )
+        remedy = "Change the session's rounds and breaks, and say so in the briefing."
+        source = problem.policy.cite("heat.moderate_unacclimatised")
+        reason = Reason(self.code, text, source, remedy, Severity.WARNS)
+        return [Notice(reason, verdict.round_minutes, problem.round_minutes)]
+
+    def _sentences(self, verdict: WeatherVerdict) -> list[Condition]:
+        """Return each hazard's sentence: a note on a day that goes, else a warning."""
+        return [
+            Notice(
+                Reason(
+                    self.code,
+                    sentence.text,
+                    sentence.source,
+                    "Call the session off or move it."
+                    if sentence.state is DayState.STOP
+                    else "Say so in the briefing.",
+                    Severity.NOTES if sentence.state is DayState.GO else Severity.WARNS,
                 )
-        return found
+            )
+            for sentence in verdict.sentences
+        ]
 
     def _after_thunder(self, facts: DayFacts, limits: WeatherLimits) -> list[Condition]:
         if facts.last_thunder_at is None or facts.ends_at is None:

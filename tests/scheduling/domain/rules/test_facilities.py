@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from scheduling.domain.day_facts import Forecast
 from scheduling.domain.problem import RosterProblem
 from tests.scheduling.domain.rule_days import broken, conditions_of, day, person
 from tests.scheduling.domain.rule_facts import knowing
@@ -50,6 +51,13 @@ def test_drinking_water(litres: float | None, told: list[str]) -> None:
     found = broken("FAC-1", problem, {})
     assert [finding.severity.value for finding in found] == told
     assert {finding.required for finding in found} <= {65}
+
+
+def test_heat_asks_for_more_water() -> None:
+    # NIOSH: 240 mL each 15 minutes in place of 20, once the humidex asks for relief.
+    hot = Forecast(temperature_c=29, humidity_percent=60, sun=True)
+    problem = gathering(30, 3, water_litres=65, toilets=2, hand_washes=2, forecast=hot)
+    assert [(f.required, f.found) for f in broken("FAC-1", problem, {})] == [(87, 65)]
 
 
 def test_a_day_of_which_nothing_is_known_asks_for_nothing() -> None:

@@ -82,6 +82,14 @@ def test_shorter_rounds_and_water_are_told() -> None:
     assert "L of water each" in told[0].text
 
 
+def test_adults_rounds_are_told_on_a_day_that_stops_for_young_people_alone() -> None:
+    # Humidex 41 asks adults for 30 minutes in the hour; WBGT 29.8 is above the children's 29.
+    found = broken("WEA-1", under(temperature_c=29, humidity_percent=60), {(1, 0): [1]})
+    assert blocking(found) == []
+    assert [f.required for f in found if f.required is not None] == [20]
+    assert any("young people" in f.text and f.severity.value == "warns" for f in found)
+
+
 def test_before_anybody_types_a_forecast_there_is_one_note() -> None:
     for problem in (day(PEOPLE, TASKS), knowing(day(PEOPLE, TASKS), toilets=2)):
         found = broken("WEA-1", problem, {(2, 0): [2]})
