@@ -1,8 +1,7 @@
 """Toilets, places to wash hands and drinking water are enough for everyone there.
 
 Counted for the round with most people, in heat by what the heat plan asks them to
-drink. Unknown figures are asked for, never
-taken as enough.
+drink. Unknown figures are asked for, never taken as enough.
 """
 
 from datetime import timedelta
