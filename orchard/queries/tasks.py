@@ -1,12 +1,15 @@
 """Reads published tasks back as the values the breakdown made."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
+from orchard.domain.breakdown import break_down_plan
 from orchard.domain.plan import PlannedTask
 from orchard.domain.task_codec import decode_task
-from orchard.models import Delivery, Task
+from orchard.models import Delivery, Plan, Task
+from orchard.queries.plans import load_plan, load_store
+from orchard.queries.rates import load_rate_table
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,24 @@ def load_open_tasks(site_id: int) -> tuple[KeptTask, ...]:
         "plan__code", "position", "key"
     )
     return tuple(_kept(row) for row in rows)
+
+
+def load_reckoned_tasks(site_id: int, *, on: date) -> tuple[KeptTask, ...]:
+    """Return the open tasks of the site's plans, each at the effort that today's rates give.
+
+    Raises:
+        PlannerError: If a plan cannot be broken down.
+    """
+    rates, store = load_rate_table(site_id, on=on), load_store(site_id)
+    found = []
+    for plan_id in (
+        Plan.objects.filter(site_id=site_id).order_by("code").values_list("pk", flat=True)
+    ):
+        anew = {task.key: task for task in break_down_plan(load_plan(plan_id), rates, store).tasks}
+        for kept in load_tasks(plan_id):
+            if kept.units_open > 0:
+                found.append(replace(kept, task=anew.get(kept.task.key, kept.task)))
+    return tuple(found)
 
 
 def load_tasks_by_id(task_ids: Iterable[int]) -> tuple[KeptTask, ...]:

@@ -10,7 +10,7 @@ from django.core.cache import cache
 from django.test import Client
 from pytest_django import Settings
 
-from tests.signed_in import NOW, season_of_the_file  # noqa: F401 (fixture)
+from tests.signed_in import NOW, season_of_the_file, sign_in  # noqa: F401 (fixtures)
 
 Enter = Callable[[str], Client]
 
