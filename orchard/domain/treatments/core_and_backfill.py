@@ -246,6 +246,7 @@ def plan_layout(pocket: Pocket, line: PlannedTreatment, context: BreakdownContex
         spacing_m=values["spacing_mm"] / 1000,
         diameter_m=values["diameter_mm"] / 1000,
         grid=read_grid(values),
+        existing=context.plan.existing_holes,
     )
 
 

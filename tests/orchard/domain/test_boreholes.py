@@ -10,12 +10,15 @@ from shapely.geometry import Point, Polygon
 from orchard.domain.boreholes import (
     Grid,
     build_tape_pairs,
+    count_layout,
     find_pegs,
     ground_per_hole_m2,
     hole_fraction,
     lay_out_holes,
+    name_row,
+    spacing_for_share_m,
 )
-from orchard.domain.errors import PocketUnworkable
+from orchard.domain.errors import GroundError, PocketUnworkable
 from orchard.domain.geometry import no_boring_radius_m
 from orchard.domain.place import Area, AreaKind, Place, Pocket
 from tests.orchard.domain.small_orchard import (
@@ -207,3 +210,56 @@ def test_holes_lie_whole_in_the_pocket_and_outside_every_keep_out(
         pocket, place, spacing_m=spacing_m, diameter_m=diameter_m, grid=grid
     )
     assert [hole.number for hole in layout.holes] == list(range(1, len(spots) + 1))
+
+
+def test_holes_are_named_by_row_and_place_from_the_first_peg() -> None:
+    layout = lay_out_holes(build_pocket(), build_place(), spacing_m=0.5, diameter_m=0.075)
+    assert [hole.name for hole in layout.rows[0]] == [f"A{i}" for i in range(1, 11)]
+    # The second row is walked backwards, but its names still count from peg A's side.
+    assert [hole.name for hole in layout.rows[1]] == [f"B{i}" for i in range(10, 0, -1)]
+    names = [hole.name for hole in layout.holes]
+    assert len(set(names)) == len(names)
+
+
+def test_rows_past_z_have_two_letters() -> None:
+    assert [name_row(i) for i in (0, 25, 26, 51, 52, 701, 702)] == [
+        "A", "Z", "AA", "AZ", "BA", "ZZ", "AAA",
+    ]  # fmt: skip
+
+
+def test_new_holes_keep_their_distance_from_old_ones() -> None:
+    old = ((12.0, 12.0), (12.3, 12.0))
+    layout = lay_out_holes(
+        build_pocket(), build_place(), spacing_m=0.3, diameter_m=0.075, existing=old
+    )
+    assert len(layout.holes) < 238
+    assert min(math.dist(hole.at, at) for hole in layout.holes for at in old) >= 0.2995
+
+
+def test_a_pocket_full_of_old_holes_says_so() -> None:
+    old = tuple((10 + 0.25 * i, 10 + 0.25 * j) for i in range(21) for j in range(17))
+    with pytest.raises(PocketUnworkable, match="bored before"):
+        lay_out_holes(build_pocket(), build_place(), spacing_m=0.5, diameter_m=0.075, existing=old)
+
+
+@pytest.mark.parametrize(("grid", "cm"), [(Grid.SQUARE, 30.20), (Grid.TRIANGULAR, 32.45)])
+def test_spacing_for_five_percent(grid: Grid, cm: float) -> None:
+    # Derived: √(A/f) and √(2A/(√3 f)) for 3 in holes.
+    assert spacing_for_share_m(0.0762, 0.05, grid) * 100 == pytest.approx(cm, abs=0.005)
+    assert hole_fraction(0.0762, cm / 100, grid) == pytest.approx(0.05, abs=0.0001)
+
+
+def test_a_share_that_no_spacing_gives_is_refused() -> None:
+    with pytest.raises(GroundError, match="touching ones"):
+        spacing_for_share_m(0.0762, 0.8, Grid.SQUARE)
+
+
+def test_pocket_share_and_hole_share_are_two_numbers() -> None:
+    # A pocket of 20 m² in 500 m² is 4 % of it; 80 holes of 44.18 cm² are 1.77 % of the pocket and
+    # 0.07 % of the area.
+    layout = lay_out_holes(build_pocket(), build_place(), spacing_m=0.5, diameter_m=0.075)
+    numbers = count_layout(layout, 500.0)
+    assert numbers.count == 80
+    assert numbers.pocket_share_of_area == pytest.approx(0.04)
+    assert numbers.hole_share_of_pocket == pytest.approx(80 * 0.00441786 / 20, rel=1e-5)
+    assert numbers.hole_share_of_area == pytest.approx(0.000707, rel=1e-3)
