@@ -156,8 +156,8 @@ def _merge_rows(rows: Sequence[ToolRow]) -> ToolRow:
     ages = sorted({cell.youngest for row in rows for cell in row.cells})
     return replace(
         rows[0],
-        tools=tuple(sorted({tool for row in rows for tool in row.tools})),
-        kinds=tuple(sorted({kind for row in rows for kind in row.kinds})),
+        tools=tuple(dict.fromkeys(tool for row in rows for tool in row.tools)),
+        kinds=tuple(dict.fromkeys(kind for row in rows for kind in row.kinds)),
         cells=tuple(_merge_cells(age, [row.cell(age) for row in rows]) for age in ages),
         powered=any(row.powered for row in rows),
     )
