@@ -5,6 +5,9 @@ Pupils of a class come under the school's own authority and its own forms, so
 they are left out here. Consent never opens what another rule refuses.
 """
 
+from datetime import date
+
+from scheduling.domain.background_check import add_months
 from scheduling.domain.condition import Condition, Forbid, Reason
 from scheduling.domain.problem import Consent, Person, RosterProblem
 from scheduling.domain.wording import day_words, list_titles, list_words, stop
@@ -41,7 +44,7 @@ class ConsentOnFile:
 
     @staticmethod
     def _is_valid(problem: RosterProblem, consent: Consent) -> bool:
-        in_date = consent.first_day <= problem.on <= consent.last_day
+        in_date = consent.first_day <= problem.on <= last_day_of(problem, consent)
         return in_date and consent.version == problem.consent_version
 
     def _fault(self, problem: RosterProblem, person: Person) -> str:
@@ -56,7 +59,7 @@ class ConsentOnFile:
         when = (
             f"begins on {day_words(latest.first_day)}"
             if latest.first_day > problem.on
-            else f"ended on {day_words(latest.last_day)}"
+            else f"ended on {day_words(last_day_of(problem, latest))}"
         )
         return f"The consent on file for {person.name} {when}; the day is {day_words(problem.on)}."
 
@@ -80,3 +83,16 @@ class ConsentOnFile:
         remedy = f"Give {person.name} other work, or ask the guardian to widen the consent."
         reason = Reason(self.code, text, self.source, remedy)
         return Forbid(reason, (person.id,), tuple(task.id for task in tasks))
+
+
+def last_day_of(problem: RosterProblem, consent: Consent) -> date:
+    """Return the last day a consent holds: its own, or the site's longest from its first day.
+
+    Source:
+        Older than 12 months is not valid, as shipped: common practice, no
+        source (forms of outdoor education advisers and school boards).
+    """
+    months = problem.policy.consent_months
+    if not months:
+        return consent.last_day
+    return min(consent.last_day, add_months(consent.first_day, months))

@@ -35,6 +35,9 @@ def refused(age: int, consents: tuple[Consent, ...], number: int = 1) -> bool:
         ((Consent(FORM, ON, ON),), True),  # first and last day count
         ((Consent(FORM, FIRST, date(2027, 4, 16)),), False),
         ((Consent(FORM, date(2027, 4, 18), LAST),), False),
+        # Reference 3.12: older than 12 months is not valid, however long the form says.
+        ((Consent(FORM, date(2026, 4, 17), LAST),), True),
+        ((Consent(FORM, date(2026, 4, 16), LAST),), False),
         ((Consent("2026-1", FIRST, LAST),), False),  # another version of the form
         ((Consent("2026-1", FIRST, LAST), Consent(FORM, FIRST, LAST)), True),
     ],
@@ -72,3 +75,12 @@ def test_pupils_come_under_the_schools_own_authority() -> None:
 def test_the_reason_says_what_is_wrong(consents: tuple[Consent, ...], words: str) -> None:
     (condition,) = conditions_of("CON-1", day([child(1, 15, consents=consents, name="Leo")]))
     assert words in condition.reason.text
+
+
+def test_how_long_a_consent_holds_is_the_sites_figure() -> None:
+    old = (Consent(FORM, date(2025, 1, 1), LAST),)
+    problem = day([child(1, 15, name="Ela", consents=old)], TASKS)
+    (found,) = broken("CON-1", problem, {(1, 0): [1]})
+    assert "The consent on file for Ela ended on 1 January 2026" in found.text
+    lenient = day([child(1, 15, consents=old)], TASKS, consent_months=36)
+    assert not broken("CON-1", lenient, {(1, 0): [1]})
