@@ -98,7 +98,7 @@ def load_plan(plan_id: int) -> Plan:
         title=row.title,
         place=load_place(row.site_id),
         pockets=load_pockets(row.site_id),
-        treatments=_load_lines(row.pk),
+        treatments=load_lines(row.pk),
         hardness=load_hardness(row.site_id),
     )
 
@@ -106,10 +106,11 @@ def load_plan(plan_id: int) -> Plan:
 def load_content(plan_id: int) -> PlanContent:
     """Return what a coordinator wrote in a plan: title, budget and lines."""
     row = PlanRow.objects.get(pk=plan_id)
-    return PlanContent(row.title, row.budget_cents, _load_lines(plan_id))
+    return PlanContent(row.title, row.budget_cents, load_lines(plan_id))
 
 
-def _load_lines(plan_id: int) -> tuple[PlannedTreatment, ...]:
+def load_lines(plan_id: int) -> tuple[PlannedTreatment, ...]:
+    """Return a plan's lines in their order."""
     lines = PlanTreatment.objects.filter(plan_id=plan_id).prefetch_related("trees", "pockets")
     return tuple(
         PlannedTreatment(

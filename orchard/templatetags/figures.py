@@ -34,3 +34,15 @@ def quantity(count: float, unit: str) -> str:
     """Return a count with its unit, in the plural where the unit is a word."""
     word = f"{unit}s" if unit.isalpha() and len(unit) > 2 and count != 1 else unit
     return f"{count:,.0f} {word}"
+
+
+@register.filter
+def percent(share: float | None) -> str:
+    """Return a share as a percentage with one decimal; a dash when unknown."""
+    return "–" if share is None else f"{share * 100:.1f} %"
+
+
+@register.filter
+def metres(length_m: float | None) -> str:
+    """Return a length in metres to the centimetre, as a tape is read; a dash when unknown."""
+    return "–" if length_m is None else f"{length_m:.2f}"

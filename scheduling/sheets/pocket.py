@@ -1,0 +1,163 @@
+"""One pocket on one page: the drawing to scale, the setting-out table by rows, the steps.
+
+Two people work from it: one on the base line, one on the offset. The drawing gives
+way first, then the type, down to 8 pt; never the table. Not for a session's tasks:
+`task_page` is. Front door: `render_pocket_sheet`.
+"""
+
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any
+
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Table, TableStyle
+
+from orchard.domain.drawing import Drawing
+from scheduling.sheets.drawing import SiteDrawing
+from scheduling.sheets.fonts import REGULAR, printable, register_fonts
+from scheduling.sheets.paper import FOOT, MARGIN, MM, Paper, body_style, strong_style
+from scheduling.sheets.tables import height_of, ledger, numbered, text, title
+
+SIZES_PT = (12.0, 11.0, 10.0, 9.0, 8.0)
+_DRAWING_LEAST = 95 * MM
+_GAP = 5 * MM
+_TABLE_WIDTH = 88 * MM
+_FOOT_PT = 8.0
+
+
+class PocketTooLong(ValueError):
+    """The table of a pocket does not fit one page at the smallest type."""
+
+
+@dataclass(frozen=True, slots=True)
+class PocketLine:
+    """One line of the table, worded: holes, how many, offset, first, step, last."""
+
+    names: str
+    count: str
+    offset: str
+    first: str
+    step: str
+    last: str
+
+
+@dataclass(frozen=True, slots=True)
+class PocketSheet:
+    """Everything on the page, worded and ready to print."""
+
+    title: str
+    site: str
+    facts: tuple[str, ...]
+    check: str
+    drawing: Drawing
+    lines: tuple[PocketLine, ...]
+    steps: tuple[str, ...]
+    cautions: tuple[str, ...]
+    foot: str
+
+
+def render_pocket_sheet(sheet: PocketSheet, *, paper: Paper = Paper.A4) -> bytes:
+    """Return one pocket's page as a PDF of exactly one page.
+
+    Args:
+        sheet: The worded page.
+        paper: A4 or US Letter.
+
+    Raises:
+        PocketTooLong: If the table has more lines than a page holds at 8 pt.
+        FontMissing: If the installed fonts cannot be read.
+        GroundError: If the drawing is too large for the paper at any scale.
+    """
+    register_fonts()
+    size = paper.value
+    buffer = BytesIO()
+    document = BaseDocTemplate(
+        buffer,
+        pagesize=(size.width, size.height),
+        title=printable(sheet.title),
+        author=printable(sheet.site),
+        subject="Setting out one pocket",
+        creator="Stewardship-day planner",
+        lang="en",
+        displayDocTitle=True,
+        invariant=1,
+        initialFontName=REGULAR,
+    )
+    width, height = size.width - 2 * MARGIN, size.height - 2 * MARGIN - FOOT
+    frame = Frame(
+        MARGIN, MARGIN + FOOT, width, height,
+        leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
+    )  # fmt: skip
+
+    def draw_foot(canvas: Any, _document: Any) -> None:
+        canvas.setFont(REGULAR, _FOOT_PT)
+        canvas.drawString(MARGIN, MARGIN, printable(sheet.foot))
+
+    document.addPageTemplates([PageTemplate("pocket", [frame], onPage=draw_foot)])
+    document.build(build_pocket_page(sheet, width, height - 0.1))
+    return buffer.getvalue()
+
+
+def build_pocket_page(sheet: PocketSheet, width: float, height: float) -> list[Flowable]:
+    """Return the page's flowables, made to fit a frame of the given size in points.
+
+    Raises:
+        PocketTooLong: If they cannot be.
+    """
+    table_width = min(_TABLE_WIDTH, width * 0.5)
+    side_width = width - table_width - _GAP
+    for size in SIZES_PT:
+        head = [
+            title(sheet.title),
+            *(text(fact, body_style(size)) for fact in sheet.facts),
+            text(sheet.check, strong_style(size, spaceBefore=2, spaceAfter=4)),
+        ]
+        table = _table(sheet, table_width, size)
+        words: list[Flowable] = [
+            text("How", strong_style(size, spaceAfter=1)),
+            numbered(sheet.steps, side_width, size),
+            text("Take care", strong_style(size, spaceBefore=4, spaceAfter=1)),
+            *(text(caution, body_style(size, spaceAfter=2)) for caution in sheet.cautions),
+        ]
+        left = height - height_of(head, width, height) - 4
+        table_height = table.wrap(table_width, height)[1]
+        words_height = height_of(words, side_width, height) + 6
+        drawing_height = min(left - words_height, side_width * 1.35)
+        if table_height <= left and drawing_height >= min(_DRAWING_LEAST, side_width):
+            drawing = SiteDrawing(sheet.drawing, side_width, drawing_height)
+            return [*head, _beside([drawing, *words], table, side_width, table_width)]
+    raise PocketTooLong(
+        f"The table of {sheet.title} has {len(sheet.lines)} lines, more than one page holds. "
+        "Split the pocket in two."
+    )
+
+
+def _beside(left: list[Flowable], table: Flowable, side_width: float, table_width: float) -> Table:
+    return Table(
+        [[left, "", table]],
+        colWidths=[side_width, _GAP, table_width],
+        style=TableStyle(
+            [
+                ("FONT", (0, 0), (-1, -1), REGULAR, 8),
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 0),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+            ]
+        ),
+    )
+
+
+def _table(sheet: PocketSheet, width: float, size: float) -> Flowable:
+    rows = [
+        (line.names, line.count, line.offset, line.first, line.step, line.last)
+        for line in sheet.lines
+    ]
+    shares = (0.29, 0.11, 0.16, 0.16, 0.13, 0.15)
+    return ledger(
+        ("Holes", "n", "Off", "First", "Step", "Last"),
+        rows,
+        [share * width for share in shares],
+        figures=(1, 2, 3, 4, 5),
+        size=size,
+    )
