@@ -5,7 +5,12 @@ Front doors: `build_area_tables`, `build_tree_tables`. What they change is `plac
 
 from collections.abc import Mapping, Sequence
 
+from orchard.domain.cells import read_cells
 from orchard.domain.columns import SUPPOSED, Column, Meaning, Noun
+from orchard.domain.coordinates import LocalPlane
+from orchard.domain.inside import bound
+from orchard.domain.place import Outline
+from orchard.domain.row_places import RowPlaces
 from orchard.domain.table_files import Table, TableRow
 from orchard.domain.units import System
 
@@ -42,6 +47,29 @@ def build_tree_tables(cells: Mapping[Meaning, str], system: System) -> Tables:
     """
     unit = SUPPOSED[Meaning.EAST][system]
     return {Noun.TREE: _tabulate(tuple(cells), [("the form", tuple(cells.values()))], unit)}
+
+
+def read_outline(
+    corners: Sequence[tuple[str, str]],
+    placed_by: tuple[Meaning, Meaning],
+    unit: str,
+    plane: LocalPlane,
+) -> Outline:
+    """Return typed corners as an outline in metres about the peg.
+
+    Args:
+        corners: Two parts each, in order.
+        placed_by: East and north, or longitude and latitude.
+        unit: Unit of bare metres or feet, as the unit library writes it.
+        plane: The metre plane about the peg.
+
+    Raises:
+        PlannerError: If a part cannot be read or a corner cannot be on the site.
+    """
+    table, columns = build_area_tables({}, corners, placed_by, unit)[Noun.AREA]
+    places = RowPlaces(plane, {}, bound(()))
+    found = (places.find(cells) for _, cells in read_cells(table, columns))
+    return tuple(place.at for place in found if place is not None)
 
 
 def _tabulate(
