@@ -10,12 +10,18 @@ from orchard.domain.errors import ParameterOutOfRange, UnknownMaterial
 from orchard.domain.materials import (
     BARROW_LITRES,
     BARROW_MOST_KG,
+    LITRES_PER_CUBIC_YARD,
+    SWELL,
+    barrow_minutes,
     build_need,
     count_bags,
     count_barrow_loads,
+    count_loads,
     hole_volume_l,
     layer_volume_l,
+    load_litres,
     loose_volume_l,
+    mass_kg,
     order_volume_l,
     split_mix,
 )
@@ -120,3 +126,64 @@ def test_loads_carry_everything_and_none_is_too_heavy(litres: float, kg_per_m3: 
     assert loads * load_l >= litres * (1 - 1e-6) - 1e-6
     assert (loads - 1) * load_l < litres or loads == 0
     assert math.isfinite(loads)
+
+
+@pytest.mark.parametrize(
+    ("pusher", "litres"),
+    # Loose soil at 1,300 kg/m³; invented caps of 60, 30 and 15 kg: 46 L, 23 L, 11.5 L.
+    [("adult", 46.15), ("teenager", 23.08), ("child", 11.54)],
+)
+def test_a_barrow_is_capped_by_who_pushes(pusher: str, litres: float) -> None:
+    assert load_litres(1300, pusher) == pytest.approx(litres, abs=0.01)
+    assert count_loads(100, 1300, pusher) == math.ceil(100 / litres)
+
+
+def test_light_chips_fill_the_barrow() -> None:
+    assert load_litres(300, "adult") == 60
+    assert load_litres(300, "teenager") == 60
+    assert load_litres(300, "child") == 50
+    assert load_litres(300, "child", most_kg=9) == 30
+
+
+def test_nobody_else_pushes() -> None:
+    with pytest.raises(ParameterOutOfRange, match="“dog”"):
+        load_litres(300, "dog")
+
+
+def test_the_barrow_cycle() -> None:
+    # 1.0 m³ in loads of 60 L: 17 loads × (1.5 + 2·40/50 + 0.5) = 61.2 min.
+    assert count_loads(1000, 300, "adult") == 17
+    assert barrow_minutes(17, 40) == pytest.approx(61.2)
+
+
+def test_spoil_of_one_pocket() -> None:
+    # 222 holes of 1.39 L: 0.309 m³ in the ground, 0.386 to 0.432 m³ loose at 25 to 40 %.
+    bank_l = 222 * hole_volume_l(76.2, 304.8)
+    assert bank_l == pytest.approx(308.6, abs=0.1)
+    assert loose_volume_l(bank_l, 0.25) == pytest.approx(386, abs=1)
+    assert loose_volume_l(bank_l, 0.40) == pytest.approx(432, abs=1)
+
+
+def test_ten_yards_swell_to_thirteen() -> None:
+    assert loose_volume_l(10, 0.30) == pytest.approx(13)
+    assert SWELL["clay"] == (0.30, 0.60)
+
+
+@pytest.mark.parametrize(("inches", "square_feet"), [(1, 324), (2, 162), (3, 108), (4, 81)])
+def test_a_cubic_yard_covers(inches: float, square_feet: float) -> None:
+    # State compost pages and University of Maine Extension.
+    foot_m, inch_mm = 0.3048, 25.4
+    litres = layer_volume_l(square_feet * foot_m**2, inches * inch_mm)
+    assert litres == pytest.approx(LITRES_PER_CUBIC_YARD, rel=1e-9)
+
+
+@pytest.mark.parametrize(("inches", "yards"), [(1, 3.086), (2, 6.173), (3, 9.259), (6, 18.52)])
+def test_a_thousand_square_feet(inches: float, yards: float) -> None:
+    # 1,000 ft² x in / 324; the extension's own table rounds down (6, 9, 18.5).
+    litres = layer_volume_l(1000 * 0.3048**2, inches * 25.4)
+    assert litres / LITRES_PER_CUBIC_YARD == pytest.approx(yards, abs=0.005)
+
+
+def test_masses() -> None:
+    # Compost target about 1,200 lb/yd³ = 712 kg/m³: one cubic yard weighs 1,200 lb.
+    assert mass_kg(LITRES_PER_CUBIC_YARD, 1200 * 0.593276) == pytest.approx(544.31, abs=0.01)
