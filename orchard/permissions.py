@@ -2,7 +2,7 @@
 
 import rules
 
-from orchard.queries.roles import Standing
+from orchard.queries.roles import Standing, load_standings
 
 
 @rules.predicate
@@ -23,11 +23,23 @@ def leads_sessions(user: object, standing: Standing | None) -> bool:
     return standing is not None and standing.is_session_lead
 
 
+@rules.predicate
+def keeps_a_site(user: object) -> bool:
+    """Whether the account coordinates some site, or keeps the records of all."""
+    if not getattr(user, "is_authenticated", False):
+        return False
+    if getattr(user, "is_superuser", False):
+        return True
+    return any(standing.is_coordinator for standing in load_standings(getattr(user, "pk", 0)))
+
+
+rules.add_perm("orchard.start_site", keeps_a_site)
 rules.add_perm("orchard.see_plan", belongs_here & is_coordinator)
 rules.add_perm("orchard.change_plan", belongs_here & is_coordinator)
 rules.add_perm("orchard.publish_tasks", belongs_here & is_coordinator)
 rules.add_perm("orchard.see_task", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("orchard.see_ground", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("orchard.change_ground", belongs_here & is_coordinator)
+rules.add_perm("orchard.record_hole", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("orchard.see_stores", belongs_here & is_coordinator)
 rules.add_perm("orchard.change_stores", belongs_here & is_coordinator)

@@ -5,7 +5,19 @@ from django.contrib import admin
 from django.urls import URLPattern, URLResolver, include, path
 from django.views.generic import RedirectView
 
-from orchard.views import ground, home, plan_editor, plan_versions, plans, site_drawing, tasks
+from orchard.views import (
+    ground,
+    home,
+    imports,
+    place,
+    plan_editor,
+    plan_versions,
+    plans,
+    pockets,
+    site_drawing,
+    sites,
+    tasks,
+)
 
 # One way in: a mailed code. The library's password pages have no address here.
 account_patterns: list[URLPattern | URLResolver] = [
@@ -58,13 +70,36 @@ site_patterns: list[URLPattern | URLResolver] = [
         ground.take_away,
         name="reading_remove",
     ),
+    path("pockets/", pockets.list_pockets, name="pocket_list"),
+    path("draw-a-pocket/", pockets.draw_pocket, name="pocket_draw"),
+    path("pockets/<str:pocket>/", pockets.show_pocket, name="pocket"),
+    path("pockets/<str:pocket>/draw/", pockets.redraw_pocket, name="pocket_redraw"),
+    path("pockets/<str:pocket>/take-away/", pockets.take_away, name="pocket_remove"),
+    path("pockets/<str:pocket>/holes/", pockets.add_hole_record, name="hole_record"),
+    path(
+        "pockets/<str:pocket>/holes/<int:record_id>/take-away/",
+        pockets.drop_hole_record,
+        name="hole_record_remove",
+    ),
     path("tasks/<int:task_id>/", tasks.show_task, name="task"),
+    path("place/", place.show_place, name="place"),
+    path("place/files/<str:what>", place.export, name="place_export"),
+    path("place/tapes/", place.measure_tree, name="tree_by_tapes"),
+    path("place/areas/add/", place.add_area, name="area_add"),
+    path("place/pegs/add/", place.add_peg, name="peg_add"),
+    path("place/pegs/take-away/", place.take_peg_away, name="peg_remove"),
+    path("place/import/", imports.upload, name="import_upload"),
+    path("place/import/<uuid:upload_id>/", imports.columns, name="import_columns"),
+    path("place/import/<uuid:upload_id>/changes/", imports.preview, name="import_preview"),
+    path("place/import/<uuid:upload_id>/save/", imports.confirm, name="import_confirm"),
+    path("place/import/<uuid:upload_id>/saved/", imports.done, name="import_done"),
 ]
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", home.show_home, name="home"),
     path("admin/", admin.site.urls),
     path("account/", include(account_patterns)),
+    path("sites/start/", sites.start, name="site_start"),
     path("", include("scheduling.urls")),
     path("<slug:slug>/", include(site_patterns)),
 ]
