@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from orchard.domain.plan import ToolItem
-from scheduling.domain.class_check import ClassAnswer, check_class
+from scheduling.domain.class_answer import ClassAnswer, check_class
 from scheduling.domain.policy import build_policy
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.rule_sets import get_rule_set
