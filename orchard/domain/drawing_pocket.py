@@ -9,12 +9,13 @@ from dataclasses import replace
 
 from orchard.domain.boreholes import HoleLayout
 from orchard.domain.drawing import build_task_drawing
-from orchard.domain.drawing_parts import Anchor, Drawing, Label, Layer
-from orchard.domain.drawing_view import add_margin
+from orchard.domain.drawing_parts import Anchor, Drawing, Label, Layer, extent_of
 from orchard.domain.effort import Effort
 from orchard.domain.pens import Tone
 from orchard.domain.place import Place, Pocket
 from orchard.domain.plan import Hole, PlannedTask
+
+MARGIN_M = 0.6  # room for the pegs' names and the dimension between them
 
 
 def build_pocket_drawing(
@@ -43,7 +44,7 @@ def build_pocket_drawing(
     return replace(
         drawing,
         title=f"Pocket {pocket.code}, {pocket.name}",
-        extent=add_margin(drawing.extent),
+        extent=extent_of((*pocket.outline, *layout.pegs)).grown(MARGIN_M),
         layers=(*layers, *dimensions),
     )
 

@@ -1,7 +1,7 @@
 """One pocket on one page: the drawing to scale, the setting-out table by rows, the steps.
 
-Two people work from it: one on the base line, one on the offset. The drawing gives
-way first, then the type, down to 8 pt; never the table. Not for a session's tasks:
+Two people work from it: one on the base line, one on the offset. The type gives way
+first, from 12 to 8 pt, then the drawing; never the table. Not for a session's tasks:
 `task_page` is. Front door: `render_pocket_sheet`.
 """
 
@@ -12,15 +12,17 @@ from typing import Any
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Table, TableStyle
 
 from orchard.domain.drawing import Drawing
-from scheduling.sheets.drawing import SiteDrawing
+from scheduling.sheets.drawing import STRIP_MM, SiteDrawing
 from scheduling.sheets.fonts import REGULAR, printable, register_fonts
 from scheduling.sheets.paper import FOOT, MARGIN, MM, Paper, body_style, strong_style
 from scheduling.sheets.tables import height_of, ledger, numbered, text, title
 
 SIZES_PT = (12.0, 11.0, 10.0, 9.0, 8.0)
 _DRAWING_LEAST = 95 * MM
+_GOOD_SCALE = 50  # at which names can be read; worth type two steps smaller
+_GOOD_LEAST_PT = 10.0
 _GAP = 5 * MM
-_TABLE_WIDTH = 88 * MM
+_TABLE_WIDTH = 92 * MM
 _FOOT_PT = 8.0
 
 
@@ -105,30 +107,56 @@ def build_pocket_page(sheet: PocketSheet, width: float, height: float) -> list[F
     """
     table_width = min(_TABLE_WIDTH, width * 0.5)
     side_width = width - table_width - _GAP
-    for size in SIZES_PT:
-        head = [
-            title(sheet.title),
-            *(text(fact, body_style(size)) for fact in sheet.facts),
-            text(sheet.check, strong_style(size, spaceBefore=2, spaceAfter=4)),
-        ]
-        table = _table(sheet, table_width, size)
-        words: list[Flowable] = [
-            text("How", strong_style(size, spaceAfter=1)),
-            numbered(sheet.steps, side_width, size),
-            text("Take care", strong_style(size, spaceBefore=4, spaceAfter=1)),
-            *(text(caution, body_style(size, spaceAfter=2)) for caution in sheet.cautions),
-        ]
+    for size, least in _tries(sheet.drawing, width):
+        head = _head(sheet, size)
+        table, words = _table(sheet, table_width, size), _words(sheet, side_width, size)
         left = height - height_of(head, width, height) - 4
         table_height = table.wrap(table_width, height)[1]
         words_height = height_of(words, side_width, height) + 6
-        drawing_height = min(left - words_height, side_width * 1.35)
-        if table_height <= left and drawing_height >= min(_DRAWING_LEAST, side_width):
-            drawing = SiteDrawing(sheet.drawing, side_width, drawing_height)
+        above = left - max(table_height, words_height) - _GAP
+        if above >= least:
+            drawing = SiteDrawing(sheet.drawing, width, above)
+            return [*head, drawing, _beside(words, table, side_width, table_width)]
+    # A long table stands beside the drawing, which is then smaller.
+    for size in SIZES_PT:
+        head = _head(sheet, size)
+        table, words = _table(sheet, table_width, size), _words(sheet, side_width, size)
+        left = height - height_of(head, width, height) - 4
+        beside = left - height_of(words, side_width, height) - 6
+        if table.wrap(table_width, height)[1] <= left and beside >= _DRAWING_LEAST * 0.6:
+            drawing = SiteDrawing(sheet.drawing, side_width, beside)
             return [*head, _beside([drawing, *words], table, side_width, table_width)]
     raise PocketTooLong(
         f"The table of {sheet.title} has {len(sheet.lines)} lines, more than one page holds. "
         "Split the pocket in two."
     )
+
+
+def _tries(drawing: Drawing, width: float) -> list[tuple[float, float]]:
+    """Return type sizes with the least height of the drawing: first large enough for 1:50."""
+    extent = drawing.extent
+    tries = [(size, _DRAWING_LEAST) for size in SIZES_PT]
+    if extent.width_m * 1000 / _GOOD_SCALE * MM <= width:
+        good = (extent.height_m * 1000 / _GOOD_SCALE + STRIP_MM) * MM + 1
+        tries = [(size, good) for size in SIZES_PT if size >= _GOOD_LEAST_PT] + tries
+    return tries
+
+
+def _head(sheet: PocketSheet, size: float) -> list[Flowable]:
+    return [
+        title(sheet.title),
+        *(text(fact, body_style(size)) for fact in sheet.facts),
+        text(sheet.check, strong_style(size, spaceBefore=2, spaceAfter=4)),
+    ]
+
+
+def _words(sheet: PocketSheet, width: float, size: float) -> list[Flowable]:
+    return [
+        text("How", strong_style(size, spaceAfter=1)),
+        numbered(sheet.steps, width, size),
+        text("Take care", strong_style(size, spaceBefore=4, spaceAfter=1)),
+        *(text(caution, body_style(size, spaceAfter=2)) for caution in sheet.cautions),
+    ]
 
 
 def _beside(left: list[Flowable], table: Flowable, side_width: float, table_width: float) -> Table:
@@ -153,7 +181,7 @@ def _table(sheet: PocketSheet, width: float, size: float) -> Flowable:
         (line.names, line.count, line.offset, line.first, line.step, line.last)
         for line in sheet.lines
     ]
-    shares = (0.29, 0.11, 0.16, 0.16, 0.13, 0.15)
+    shares = (0.27, 0.1, 0.16, 0.16, 0.16, 0.15)
     return ledger(
         ("Holes", "n", "Off", "First", "Step", "Last"),
         rows,
