@@ -1,6 +1,6 @@
 """A roster ready for paper and calendar: one value that sheets and invites print.
 
-Built by `queries.rosters.load_published`. It holds no birth dates, no health
+Built by `queries.rosters.load_printed`. It holds no birth dates, no health
 notes and no family names of young people, so that no printer can leak them.
 """
 
@@ -61,6 +61,7 @@ class SessionFacts:
     meeting_point: str
     bring: str
     purpose: str
+    season: str = ""  # its season's code: session codes are only unique inside one
 
 
 @dataclass(frozen=True, slots=True)

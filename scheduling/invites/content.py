@@ -137,7 +137,7 @@ def build_session_invite(
             f"Session {session.code} ends at {ends_at:%H:%M} on {ends_at:%Y-%m-%d}, which is not "
             "after its start. Put its times right before inviting anyone."
         )
-    page = f"{base_url.rstrip('/')}/sessions/{quote(session.code, safe='')}/" if base_url else ""
+    page = _page_address(session, base_url) if base_url else ""
     place = site.emergency
     parts = (site.name, site.town, place.entrance)
     return Invite(
@@ -249,9 +249,14 @@ def _get_zone(site: SiteFacts) -> ZoneInfo:
         ) from None
 
 
+def _page_address(session: SessionFacts, base_url: str) -> str:
+    season = f"/seasons/{quote(session.season, safe='')}" if session.season else ""
+    return f"{base_url.rstrip('/')}{season}/sessions/{quote(session.code, safe='')}/"
+
+
 def _uid(site: SiteFacts, session: SessionFacts, what: str) -> str:
-    # Parts are length-marked so that no two triples of codes can run together into one.
-    parts = (site.code, session.code, what)
+    # Parts are length-marked so that no two rows of codes can run together into one.
+    parts = (site.code, session.season, session.code, what)
     return f"{uuid5(UID_NAMESPACE, ''.join(f'{len(part)}:{part}' for part in parts))}"
 
 

@@ -191,6 +191,7 @@ def load_session_facts(session: Session, problem: RosterProblem) -> SessionFacts
         meeting_point=session.meeting_point,
         bring=session.bring,
         purpose="; ".join(titles),
+        season=session.season.code,
     )
 
 

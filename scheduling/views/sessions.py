@@ -39,7 +39,7 @@ def show_session(
 @site_page("scheduling.see_session")
 @require_safe
 def find_by_code(request: HttpRequest, standing: Standing, session: str) -> HttpResponse:
-    """Lead the short address printed in invites to the session's page."""
+    """Lead a short address, as somebody types it, to the newest session with this code."""
     page = find_newest_session(site_id=standing.site_id, code=session)
     if page is None:
         raise Http404

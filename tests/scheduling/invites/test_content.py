@@ -147,6 +147,15 @@ def test_uids_differ_between_people_sessions_and_sites():
     assert len(set(uids)) == 24
 
 
+def test_the_same_codes_in_another_season_are_other_entries():
+    """RFC 5545 section 3.8.4.7: a UID is globally unique; session codes begin anew each season."""
+    this, next_ = (build_roster(session=build_session(season=year)) for year in ("2027", "2028"))
+
+    uids = [invite.uid for roster in (this, next_) for invite in _invites(roster)]
+
+    assert len(set(uids)) == len(uids) == 10
+
+
 def test_sequence_is_taken_per_person_and_a_class_takes_the_highest():
     invites = _invites(sequence={ADA: 2, MINA: 1, PUPIL_1: 3, PUPIL_2: 5})
 
@@ -190,6 +199,9 @@ def test_the_page_is_linked_when_its_address_is_known():
     linked = _invites(base_url="https://orchard.example/")[0]
 
     assert linked.url == "https://orchard.example/sessions/S03/"
+    roster = build_roster(session=build_session(season="2027/28"))
+    of_its_season = _invites(roster, base_url="https://orchard.example/")[0]
+    assert of_its_season.url == "https://orchard.example/seasons/2027%2F28/sessions/S03/"
     assert _invites()[0].url == ""
 
 

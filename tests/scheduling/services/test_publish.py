@@ -173,6 +173,29 @@ def test_a_new_start_tells_everybody(draft: Roster) -> None:
     assert {state.sequence for state in InviteState.objects.all()} == {1}
 
 
+def test_next_years_session_of_the_same_code_is_an_entry_of_its_own(draft: Roster) -> None:
+    publish(draft)
+    session = Session.objects.get(pk=draft.session_id)
+    season = session.season
+    season.pk, season.code = None, "next year"
+    season.save()
+    session.pk, session.season, session.state = None, season, Session.State.OPEN
+    session.save()
+    person = Person.objects.get(code="P11")
+    SignUp.objects.create(session=session, person=person, state=SignUp.State.CONFIRMED, at=NOW)
+    empty = Roster.objects.create(
+        session=session, version=1, status="good", value={}, bound={}, seconds=0.1,
+        seed=1, engine="by hand", made_at=NOW,
+    )  # fmt: skip
+
+    receipt = publish(empty, LATER)
+
+    this_year, next_year = events_to(address_of("P11"))
+    assert (receipt.invites, receipt.cancelled) == (1, 0)
+    assert (next_year[0], next_year[1]) == ("REQUEST", 0)
+    assert next_year[2] != this_year[2]
+
+
 def test_somebody_without_an_address_is_named_and_the_others_invited(draft: Roster) -> None:
     Person.objects.filter(code="P11").update(user=None)
 
