@@ -30,8 +30,8 @@ class Meaning(StrEnum):
     CODE = "area code"
     NAME = "area name"
     KIND = "kind of area"
-    EAST = "metres east of the peg"
-    NORTH = "metres north of the peg"
+    EAST = "distance east of the peg"
+    NORTH = "distance north of the peg"
     LONGITUDE = "longitude"
     LATITUDE = "latitude"
     PEG_1 = "first peg"
@@ -116,8 +116,8 @@ _HEADS: dict[Meaning, str] = {
     Meaning.CODE: "area code|code|area|id",
     Meaning.NAME: "area name|name|title",
     Meaning.KIND: "kind of area|kind|type|use",
-    Meaning.EAST: "east|easting|x|metres east of the peg|metres east|e",
-    Meaning.NORTH: "north|northing|y|metres north of the peg|metres north|n",
+    Meaning.EAST: "east|easting|x|distance east of the peg|metres east|e",
+    Meaning.NORTH: "north|northing|y|distance north of the peg|metres north|n",
     Meaning.LONGITUDE: "longitude|lon|lng|long",
     Meaning.LATITUDE: "latitude|lat",
     Meaning.PEG_1: "peg 1|first peg|peg a",
