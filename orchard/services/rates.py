@@ -9,7 +9,7 @@ from orchard.domain.rate_learning import Observation, learn_effort
 from orchard.domain.rates import Rate, RateTable
 from orchard.models import Rate as RateRow
 from orchard.models import RateVersion, Site
-from orchard.queries.rates import load_given_rates
+from orchard.queries.rates import load_given_rates, load_rate_table
 
 
 def update_rates(
@@ -18,7 +18,9 @@ def update_rates(
     """Learn the site's rates anew from all its records and keep them as a version.
 
     Learning always starts from the rates that were given, with every record
-    there is, so that a record corrected or written twice never counts twice.
+    there is, so that a record corrected or written twice never counts twice. When
+    what is learned is in force already, no version is written; when a correction
+    leaves nothing to learn from, the given rates are put in force again.
 
     Args:
         site_id: The site.
@@ -37,27 +39,28 @@ def update_rates(
     for observation in observations:
         seen.setdefault(observation.activity, []).append(observation.ratio)
     learned = tuple(_learn(rate, seen.get(rate.activity, [])) for rate in given.rates)
-    if learned == given.rates:
-        return None
     count = sum(len(ratios) for ratios in seen.values())
     with transaction.atomic():
         Site.objects.select_for_update().get(pk=site_id)
-        version = RateVersion.objects.create(
-            site_id=site_id, as_of=as_of, note=f"learned from {count} records", learned=True
+        if learned != load_rate_table(site_id, on=as_of).rates:
+            _keep(site_id, learned, as_of, f"learned from {count} records")
+    return None if learned == given.rates else RateTable(as_of, learned)
+
+
+def _keep(site_id: int, rates: tuple[Rate, ...], as_of: date, note: str) -> None:
+    version = RateVersion.objects.create(site_id=site_id, as_of=as_of, note=note, learned=True)
+    RateRow.objects.bulk_create(
+        RateRow(
+            version=version,
+            activity=rate.activity,
+            unit=rate.unit,
+            low_min=rate.effort.low_min,
+            likely_min=rate.effort.likely_min,
+            high_min=rate.effort.high_min,
+            basis=rate.basis,
         )
-        RateRow.objects.bulk_create(
-            RateRow(
-                version=version,
-                activity=rate.activity,
-                unit=rate.unit,
-                low_min=rate.effort.low_min,
-                likely_min=rate.effort.likely_min,
-                high_min=rate.effort.high_min,
-                basis=rate.basis,
-            )
-            for rate in learned
-        )
-    return RateTable(as_of, learned)
+        for rate in rates
+    )
 
 
 def _learn(rate: Rate, ratios: list[float]) -> Rate:
