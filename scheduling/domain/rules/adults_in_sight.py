@@ -89,9 +89,10 @@ class AdultsInSight:
         return found
 
     def _source(self, problem: RosterProblem, table: SupervisionTable, least: int) -> str:
-        if least == table.least_adults and table is not problem.policy.supervision:
-            return f"{table.source}; “present” as in sight in one area: proposed"
-        return self.source
+        asked = problem.policy.cite("company.adults_in_sight")
+        if least == table.least_adults:
+            asked = table.source
+        return f"{asked}; reading “present” as in sight in one area: proposed"
 
     def _unrelated(self, problem: RosterProblem) -> Notice:
         text = (

@@ -38,6 +38,7 @@ class ClassTogether:
         self, problem: RosterProblem, group: Group, pupils: list[Person], staff: list[Person]
     ) -> list[Condition]:
         least = problem.policy.smallest_class_part
+        source = problem.policy.cite("company.smallest_class_part")
         ids = tuple(person.id for person in pupils)
         pupils_in = [sum(p.present[r] for p in pupils) for r in range(problem.rounds)]
         staff_in = [sum(p.present[r] for p in staff) for r in range(problem.rounds)]
@@ -56,7 +57,7 @@ class ClassTogether:
                 f"pupils work at least {least} together."
             )
             remedy = f"Bring at least {least} pupils of {group.name}."
-            reason = Reason(self.code, text, self.source, remedy)
+            reason = Reason(self.code, text, source, remedy)
             found.append(Forbid(reason, ids, None, too_few))
         return found
 
@@ -75,7 +76,7 @@ class ClassTogether:
         together = Reason(
             self.code,
             f"Pupils of {group.name} work at least {least} together in a crew.",
-            self.source,
+            problem.policy.cite("company.smallest_class_part"),
             f"Bring pupils of {group.name} together in fewer crews.",
         )
         return [

@@ -11,6 +11,7 @@ from scheduling.domain.first_aid import (
     first_aiders_short,
 )
 from scheduling.domain.people import TaskId
+from scheduling.domain.powered import powered_tasks
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.wording import list_words, stop
 
@@ -33,14 +34,8 @@ class FirstAider:
 
     def conditions(self, problem: RosterProblem) -> tuple[Condition, ...]:
         """Return, for each round, how many first aiders may do heavy work, or a refusal."""
-        tools = {tool.code: tool for tool in problem.tools}
-        hard = tuple(
-            task.id
-            for task in problem.tasks
-            if task.heavy
-            or task.powered_min_per_round > 0
-            or any(need.tool in tools and tools[need.tool].powered for need in task.tools)
-        )
+        powered = powered_tasks(problem)
+        hard = tuple(task.id for task in problem.tasks if task.heavy or task in powered)
         found = (self._of_round(problem, r, hard) for r in range(problem.rounds))
         return tuple(condition for condition in found if condition is not None)
 
@@ -52,6 +47,7 @@ class FirstAider:
         present = first_aiders_here(problem, round_)
         if here == 0:
             return None
+        source = problem.policy.cite("company.people_per_first_aider")
         names = list_words([person.name for person in present])
         text = (
             f"In round {round_ + 1}, {here} people are there, so at least {needed} with first aid "
@@ -60,12 +56,12 @@ class FirstAider:
         if len(present) < needed:
             short = first_aiders_short(problem, here, len(present))
             remedy = f"Find {short} more with first aid in date for round {round_ + 1}."
-            return Forbid(Reason(self.code, text, self.source, remedy), None, None, (round_,))
+            return Forbid(Reason(self.code, text, source, remedy), None, None, (round_,))
         if not hard:
             return None
         remedy = "Give a first aider lighter work in this round, or find one more."
         return AtMost(
-            Reason(self.code, text, self.source, remedy),
+            Reason(self.code, text, source, remedy),
             most=len(present) - needed,
             people=tuple(person.id for person in present),
             tasks=hard,

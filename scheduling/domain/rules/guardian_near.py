@@ -37,6 +37,7 @@ class GuardianNear:
     def _of_child(
         self, problem: RosterProblem, child: Person, guardian: Person | None
     ) -> list[Condition]:
+        source = problem.policy.cite("company.guardian_below_age")
         age = f"{child.name} is {child.age}; children under {problem.policy.guardian_below_age}"
         if guardian is None or guardian.age < ADULT_AGE:
             who = (
@@ -44,7 +45,7 @@ class GuardianNear:
             )
             text = f"{age} work with their guardian, and {child.name} {who}."
             remedy = f"{child.name} can come when an adult guardian signs up for the same rounds."
-            return [Forbid(Reason(self.code, text, self.source, remedy), (child.id,), None)]
+            return [Forbid(Reason(self.code, text, source, remedy), (child.id,), None)]
         away = tuple(
             r for r in range(problem.rounds) if child.present[r] and not guardian.present[r]
         )
@@ -53,10 +54,10 @@ class GuardianNear:
             text = f"{age} work with their guardian, and {guardian.name} is not there in "
             text += f"{round_words(away)}."
             remedy = f"{child.name} comes and leaves with {stop(guardian.name)}"
-            reason = Reason(self.code, text, self.source, remedy)
+            reason = Reason(self.code, text, source, remedy)
             found.append(Forbid(reason, (child.id,), None, away))
         text = f"{age} work in the crew of their guardian, here {stop(guardian.name)}"
         remedy = f"Put {child.name} and {guardian.name} in one crew."
-        reason = Reason(self.code, text, self.source, remedy)
+        reason = Reason(self.code, text, source, remedy)
         found.append(OnlyWith(reason, (child.id,), ((guardian.id, 1),), 1, Per.CREW))
         return found

@@ -49,9 +49,10 @@ class NeverAlone:
         else:
             who = young[0].name
             besides = f", where {names[guardian]}, the guardian, counts as two"
+        source = problem.policy.cite("company.smallest_crew_with_young")
         text = f"A crew with {who} in it has at least {least} people{besides}."
         return OnlyWith(
-            Reason(self.code, text, self.source, "Join two crews, or add a person to this one."),
+            Reason(self.code, text, source, "Join two crews, or add a person to this one."),
             people=tuple(person.id for person in young),
             partners=tuple((p.id, 2 if p.id == guardian else 1) for p in problem.people),
             least=least,

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from scheduling.domain.policy import build_default_policy
+from scheduling.domain.policy import build_default_policy, build_policy
 from scheduling.domain.rule import Severity
 from scheduling.domain.rule_sets import get_rule_set
 from tests.scheduling.domain.rule_days import adult, broken, child, conditions_of, day, task, young
@@ -80,3 +80,18 @@ def test_relations_are_not_known_and_are_left_to_the_lead_by_name() -> None:
     (noted,) = broken("SUP-2", problem, {(1, 0): [1, 2, 3]})
     assert noted.severity is Severity.NOTES
     assert not broken("SUP-2", day([adult(1), adult(2), child(3, 15)]), {(1, 0): [1, 2, 3]})
+
+
+def test_the_reason_names_the_set_whose_figure_it_is() -> None:
+    site, nspcc = get_rule_set("SITE-1"), get_rule_set("NSPCC-2023")
+    three = replace(site.company, adults_in_sight=3, smallest_crew_with_young=5, sources=())
+    school = replace(nspcc, code="SLUICE", source="its form", supervision=None, company=three)
+    people = [adult(1), adult(2), child(10, 15)]
+    for sets, source in (((nspcc, site), "SITE-1: "), ((nspcc, site, school), "SLUICE: its form")):
+        policy = build_policy(sets)
+        problem = replace(day(people, TASKS), policy=policy)
+        crew = {(1, 0): [1, 10]}
+        (alone,) = broken("SUP-3", problem, crew)
+        assert alone.source.startswith(source)
+    (found,) = broken("SUP-2", problem, crew)
+    assert (found.required, found.source[:8]) == (3, "SLUICE: ")

@@ -110,15 +110,11 @@ def test_the_matrix_holds_where_the_store_is_more_lenient() -> None:
     # Reference 2b: (hand auger, 13) is N whatever the store's list says.
     boring = task(1, tools={"hand_auger": 1})
     lenient = ToolItem("hand_auger", "hand auger", 2, 0, briefing="auger")
-    problem = day(
-        [person(1, 13), person(2, 14)], [boring], tools=[lenient]
-    )
+    problem = day([person(1, 13), person(2, 14)], [boring], tools=[lenient])
     assert broken("AGE-2", problem, {(1, 0): [1]})
     assert not broken("AGE-2", problem, {(1, 0): [2]})
     strict = ToolItem("hand_auger", "hand auger", 2, 16, briefing="auger")
-    problem = day(
-        [person(2, 14), person(3, 16)], [boring], tools=[strict]
-    )
+    problem = day([person(2, 14), person(3, 16)], [boring], tools=[strict])
     assert broken("AGE-2", problem, {(1, 0): [2]})
     assert not broken("AGE-2", problem, {(1, 0): [3]})
 
