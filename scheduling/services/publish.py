@@ -43,13 +43,15 @@ def publish_roster(*, roster_id: int, at: datetime) -> PublishReceipt:
     Publishing the published roster again changes nothing and tells nobody.
 
     Raises:
-        RosterUnknown: If the roster is not there or was replaced by a newer one.
+        RosterUnknown: If the roster is not there or was replaced by a newer one, or
+            its session is called off or done.
         RosterBlocked: If a rule blocks it and two people did not waive the
             finding; the message names the first findings.
     """
     session_id = _get_session_id(roster_id)
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session_id)
+        _refuse_over(session)
         # Judged under the lock: nobody can withdraw between the verdict and its keeping.
         _refuse_blocked(session_id, roster_id)
         row = Roster.objects.select_for_update().get(pk=roster_id)
@@ -78,6 +80,14 @@ def _get_session_id(roster_id: int) -> int:
     if found is None:
         raise RosterUnknown(f"There is no roster number {roster_id}. Propose one first.")
     return found
+
+
+def _refuse_over(session: Session) -> None:
+    if session.state in (Session.State.DONE, Session.State.CALLED_OFF):
+        raise RosterUnknown(
+            f"{session.code} is {session.get_state_display()}, so nobody can be invited to it "
+            "any more. Choose a session that is still open."
+        )
 
 
 def _refuse_blocked(session_id: int, roster_id: int) -> None:

@@ -230,6 +230,18 @@ def test_a_replaced_roster_cannot_be_published(draft: Roster) -> None:
     assert not Message.objects.exists()
 
 
+@pytest.mark.parametrize("state", [Session.State.CALLED_OFF, Session.State.DONE])
+def test_a_session_that_is_over_stays_so_and_nobody_is_invited(draft: Roster, state: str) -> None:
+    Session.objects.filter(pk=draft.session_id).update(state=state)
+
+    with pytest.raises(RosterUnknown, match=f"S01 is {state}"):
+        publish(draft)
+
+    draft.session.refresh_from_db()
+    assert draft.session.state == state
+    assert not Message.objects.exists()
+
+
 def test_a_roster_that_is_not_there_is_said(small_day: Session) -> None:
     with pytest.raises(RosterUnknown, match="no roster number 999999"):
         publish_roster(roster_id=999_999, at=NOW)
