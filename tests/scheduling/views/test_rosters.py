@@ -54,7 +54,7 @@ def test_a_proposed_roster_is_a_draft_shown_by_round_and_crew(
     assert "draft roster</span>, version 1" in text
     assert "Round 1, 09:50 to 10:20" in text
     assert "Weed" in text
-    assert "every rule" in text
+    assert "None of them keeps it from being published." in text
     assert "Publish and send invites" in text
     assert Roster.objects.get(session=small_day).state == Roster.State.DRAFT
 
