@@ -18,6 +18,7 @@ from orchard.views import (
     pockets,
     site_drawing,
     sites,
+    stores,
     tasks,
 )
 
@@ -90,6 +91,9 @@ site_patterns: list[URLPattern | URLResolver] = [
     path("methods/figures/", methods.keep_figures, name="method_figures"),
     path("methods/fit/", methods.fit, name="method_fit"),
     path("methods/<str:piece>/plot.<str:kind>", methods.send_plot, name="method_plot"),
+    path("store/tools/", stores.change_tools, name="store_tools"),
+    path("store/usual-list/", stores.take_over, name="store_usual"),
+    path("store/add-<str:what>/", stores.enter, name="store_enter"),
     path("tasks/<int:task_id>/", tasks.show_task, name="task"),
     path("place/", place.show_place, name="place"),
     path("place/files/<str:what>", place.export, name="place_export"),

@@ -14,6 +14,7 @@ from scheduling.views import (
     seasons,
     sessions,
     signups,
+    stores,
     waivers,
 )
 
@@ -47,12 +48,18 @@ site_patterns: list[URLPattern | URLResolver] = [
     path("my-sessions/", sessions.show_mine, name="my_sessions"),
     path("classes/", groups.list_classes, name="group_list"),
     path("classes/<str:group>/check/", groups.check_class, name="group_check"),
+    path(
+        "classes/<str:group>/statement-<str:paper>.pdf",
+        groups.send_statement,
+        name="supervision_statement",
+    ),
     path("classes/<str:group>/sign-up/", groups.sign_up, name="group_sign_up"),
     path(
         "pockets/<str:pocket>/sheet-<str:paper>.pdf",
         pocket_sheets.send_sheet,
         name="pocket_sheet",
     ),
+    path("store/", stores.show_store, name="store"),
     path("rule-book/", rule_book.show_rule_book, name="rule_book"),
     path("rule-sets/", rule_sets.list_rule_sets, name="rule_set_list"),
     path("rule-sets/adopt/", rule_sets.adopt, name="rule_set_adopt"),
