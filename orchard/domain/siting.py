@@ -1,13 +1,13 @@
-"""Where pockets go: so that the farthest ground is as near to a pocket as can be.
+"""Where pockets go, as values: placed pockets, how far life reaches, when pockets meet.
 
-Front doors: `pockets.place_pockets(...) -> PocketSiting` and
-`pockets.build_reach(...) -> Reach`; this module only names their values. The
-spread of soil life is a literature range, never a promise.
+`pockets.place_pockets` and `pockets.build_reach` make them. The spread of soil
+life is a range from the literature, never a promise.
 """
 
 from dataclasses import dataclass
 
 from orchard.domain.citing import Citation, Status
+from orchard.domain.errors import GroundError
 from orchard.domain.place import Outline, Point
 
 
@@ -26,10 +26,7 @@ SPREAD_RATES: tuple[SpreadRate, ...] = (
         "clay-cap",
         "compacted clay cap, mean of 5 years",
         0.46,
-        Citation(
-            "Butt et al. 1999, Pedobiologia 43:684: 2.3 m in 5 years; at most 2.0 m a year",
-            Status.VERIFIED,
-        ),
+        Citation("Butt et al. 1999, Pedobiologia 43:684: 2.3 m in 5 years", Status.VERIFIED),
     ),
     SpreadRate(
         "clay-cap-most",
@@ -57,14 +54,17 @@ SPREAD_RATES: tuple[SpreadRate, ...] = (
     ),
 )
 
+LOW_M_PER_YEAR, HIGH_M_PER_YEAR = 0.46, 5.0
+"""Between these the chosen rate is shown: compacted clay, and the rule of thumb."""
+
 
 @dataclass(frozen=True, slots=True)
 class PocketSiting:
     """Pockets placed in an area, and how good that is.
 
-    Distances are from the farthest free ground to the nearest pocket's or
-    treated ground's edge, in metres. No placing of as many pockets can do better
-    than `bound_m`; `gap_m` is what may be lost.
+    Distances run from the farthest free ground to the nearest edge of a pocket
+    or of ground already treated, in metres. No placing of as many round pockets
+    of this size can do better than `bound_m`; `gap_m` is the most that is lost.
     """
 
     centres: tuple[Point, ...]
@@ -75,7 +75,7 @@ class PocketSiting:
     bound_m: float
     gap_m: float
     free_m2: float
-    grid_m: float  # ground was looked at in steps of this; distances hold to half its diagonal
+    grid_m: float  # ground was looked at in steps of this
     sentence: str
 
 
@@ -113,3 +113,20 @@ class Reach:
     chosen_m_per_year: float
     citations: tuple[Citation, ...]
     sentence: str
+
+
+def count_affordable(budget_cents: int, pocket_cents: int) -> int:
+    """Return how many pockets a budget pays for.
+
+    Raises:
+        GroundError: If a pocket costs nothing, or the budget pays for none.
+    """
+    if pocket_cents <= 0:
+        raise GroundError("A pocket that costs nothing sets no number. Give the number instead.")
+    number = budget_cents // pocket_cents
+    if number < 1:
+        raise GroundError(
+            f"{budget_cents / 100:.2f} pays for no pocket of {pocket_cents / 100:.2f}. Find more, "
+            "or plan a smaller pocket."
+        )
+    return number
