@@ -20,6 +20,7 @@ from orchard.views import (
     sites,
     stores,
     tasks,
+    units,
 )
 
 # One way in: a mailed code. The library's password pages have no address here.
@@ -112,6 +113,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", home.show_home, name="home"),
     path("admin/", admin.site.urls),
     path("account/", include(account_patterns)),
+    path("account/units/", units.choose, name="units"),
     path("sites/start/", sites.start, name="site_start"),
     path("", include("scheduling.urls")),
     path("<slug:slug>/", include(site_patterns)),

@@ -19,7 +19,7 @@ from orchard.domain.place import Area, Place, Point, Tree
 from orchard.domain.row_places import RowPlaces
 from orchard.domain.table_files import BadRow, Table
 from orchard.domain.tree_rows import Standing, TreeRow, read_trees
-from orchard.domain.units import Dimension, System, format_quantity
+from orchard.domain.units import Dimension, System, format_quantity, unit_size
 
 ONE_SPOT_M = 0.3
 """Trees nearer than this are taken for one tree entered twice; invented limit."""
@@ -268,20 +268,29 @@ def describe_value(field: str, value: object, system: System) -> str:
     if value in (None, "", ()):
         return "not known" if value is None else "none"
     if field == "position" and isinstance(value, tuple):
-        east, north = (_length(float(part), system) for part in value)
+        east, north = (describe_length(float(part), system) for part in value)
         return f"{east} east, {north} north"
     if field == "outline" and isinstance(value, tuple):
         size = format_quantity(outline_area_m2((value,)), Dimension.AREA, system)
         return f"{len(value)} corners, {size}"
     if field == "stem_diameters_mm" and isinstance(value, tuple):
-        return ", ".join(_length(stem / 1000, system) for stem in value)
+        return ", ".join(
+            format_quantity(stem / 1000, Dimension.LENGTH, system, figures=4) for stem in value
+        )
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        return _length(value, system)
+        return describe_length(value, system)
     return str(value)
 
 
-def _length(value_m: float, system: System) -> str:
-    sign = "−" if value_m < 0 else ""
-    return sign + format_quantity(abs(value_m), Dimension.LENGTH, system, figures=4)
+def describe_length(value_m: float, system: System) -> str:
+    """Return a length on the ground to the millimetre, always in metres or feet.
+
+    Args:
+        value_m: Metres, of either sign.
+        system: Whose unit to write it in.
+    """
+    unit, symbol = ("m", "m") if system is System.METRIC else ("foot", "ft")
+    number = f"{value_m / unit_size(unit, Dimension.LENGTH):.3f}".rstrip("0").rstrip(".")
+    return f"{'0' if number == '-0' else number.replace('-', '−')} {symbol}"

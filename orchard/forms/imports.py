@@ -48,12 +48,14 @@ class ColumnsForm(forms.Form):
                 label=f"What “{column.head}” is",
                 choices=meanings,
                 required=False,
+                widget=forms.Select(attrs={"class": "form-select"}),
                 initial=column.meaning.value if column.meaning else "",
             )
             self.fields[f"unit_{column.index}"] = forms.ChoiceField(
                 label=f"Unit of “{column.head}”",
                 choices=units,
                 required=False,
+                widget=forms.Select(attrs={"class": "form-select"}),
                 initial="" if column.unit_is_supposed else column.unit,
             )
 

@@ -114,6 +114,11 @@ class TapeTreeForm(PlaceForm):
         }
         return {meaning: words for meaning, words in said.items() if words}
 
+    def tapes(self) -> list[tuple[str, float]]:
+        """Return the pegs that tapes were laid from, with the lengths in metres."""
+        pairs = [(self.cleaned_data[f"peg_{n}"], self.cleaned_data[f"tape_{n}"]) for n in (1, 2, 3)]
+        return [(peg, tape_m) for peg, tape_m in pairs if peg and tape_m is not None]
+
 
 class CornersForm(PlaceForm):
     """Corners, and what their numbers are."""

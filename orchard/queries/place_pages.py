@@ -1,17 +1,32 @@
 """What the page of trees and areas shows. Soil and verdicts are `ground`'s."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from orchard.domain.errors import GroundError
 from orchard.domain.geometry import outline_area_m2
 from orchard.domain.ordering import natural_key
 from orchard.domain.place import Place, Pocket, Point, Tree
-from orchard.domain.place_changes import SITE_PEG, describe_value
+from orchard.domain.place_changes import SITE_PEG, describe_value, name_pegs
+from orchard.domain.tapes import (
+    TAPE_ERROR_M,
+    Crossing,
+    Fit,
+    Tape,
+    cross_two_tapes,
+    fit_tapes,
+)
 from orchard.domain.units import Dimension, System, format_quantity
 from orchard.queries.pegs import load_pegs
 from orchard.queries.plans import load_place, load_pockets
 from orchard.queries.units import load_system
 
-
+AXES = (
+    "north and south",
+    "north-east and south-west",
+    "east and west",
+    "south-east and north-west",
+)
 MOST_DRAWN = 400  # trees; about two hundred kilobytes of drawing
 
 
@@ -104,6 +119,54 @@ def list_peg_names(site_id: int) -> tuple[str, ...]:
     """Return what a tape may be laid from: pegs, then trees, in order of name."""
     tags = sorted((tree.tag for tree in load_place(site_id).trees), key=natural_key)
     return (*list_pegs(site_id), *tags)
+
+
+def describe_tapes(
+    site_id: int, measured: Sequence[tuple[str, float]], system: System
+) -> tuple[str, ...]:
+    """Return how well tapes fix a place, in sentences; none if they fix none.
+
+    Args:
+        site_id: The site.
+        measured: Names of pegs with tape lengths in metres, two or three.
+        system: Whose units to write lengths in.
+    """
+    pegs = name_pegs(load_place(site_id), load_pegs(site_id))
+    tapes = [
+        Tape(name, pegs[name.casefold()], tape_m)
+        for name, tape_m in measured
+        if name.casefold() in pegs
+    ]
+    try:
+        if len(tapes) == 2:
+            return _describe_crossing(cross_two_tapes(tapes[0], tapes[1]), system)
+        return _describe_fit(tapes, fit_tapes(tapes))
+    except GroundError:
+        return ()
+
+
+def _describe_crossing(crossing: Crossing, system: System) -> tuple[str, ...]:
+    left, right = (describe_value("position", at, system) for at in (crossing.left, crossing.right))
+    return (
+        f"The tapes cross at {crossing.angle_degrees:.0f}°. With an error of "
+        f"{TAPE_ERROR_M * 100:.0f} cm in each, the place is good to about "
+        f"{crossing.longer_m * 100:.1f} cm towards {_point_to(crossing.bearing_degrees)} and "
+        f"{crossing.shorter_m * 100:.1f} cm across.",
+        f"On the left they cross at {left}; on the right at {right}.",
+    )
+
+
+def _describe_fit(tapes: Sequence[Tape], fit: Fit) -> tuple[str, ...]:
+    misfits = ", ".join(
+        f"{tape.peg} {misfit * 100:+.1f} cm".replace("-", "−")
+        for tape, misfit in zip(tapes, fit.misfits_m, strict=True)
+    )
+    return (f"What each tape is too long or too short by: {misfits}.",)
+
+
+def _point_to(bearing_degrees: float) -> str:
+    """Return an axis by its nearer points of the compass."""
+    return AXES[round(bearing_degrees / 45) % 4]
 
 
 def _describe_tree(tree: Tree, system: System) -> TreeLine:

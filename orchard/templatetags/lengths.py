@@ -1,4 +1,4 @@
-"""Lengths and sizes of ground as a ledger shows them, in metres."""
+"""Lengths and sizes of ground on a page, in the person's units."""
 
 from collections.abc import Sequence
 
@@ -6,17 +6,25 @@ from django import template
 
 from orchard.domain.geometry import outline_area_m2
 from orchard.domain.place import Point
+from orchard.domain.place_changes import describe_value
+from orchard.domain.units import Dimension, System, format_quantity
 
 register = template.Library()
 
 
 @register.filter
-def metres(value_m: float | None) -> str:
-    """Return metres to the centimetre; a dash when unknown."""
-    return "–" if value_m is None else f"{value_m:,.2f}".replace("-", "−")
+def ground_length(value_m: float | None, system: System) -> str:
+    """Return metres in the person's units; a dash when unknown."""
+    return "–" if value_m is None else describe_value("length", float(value_m), system)
 
 
 @register.filter
-def square_metres(outline: Sequence[Point]) -> str:
-    """Return the area of an outline with its unit."""
-    return f"{outline_area_m2((tuple(outline),)):,.1f} m²"
+def stems(diameters_mm: Sequence[int], system: System) -> str:
+    """Return stem diameters in the person's units; a dash when unknown."""
+    return describe_value("stem_diameters_mm", tuple(diameters_mm), system) if diameters_mm else "–"
+
+
+@register.filter
+def ground_size(outline: Sequence[Point], system: System) -> str:
+    """Return the size of an outlined piece of ground in the person's units."""
+    return format_quantity(outline_area_m2((tuple(outline),)), Dimension.AREA, system)

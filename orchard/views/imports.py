@@ -88,6 +88,7 @@ def preview(request: HttpRequest, standing: Standing, upload_id: UUID) -> HttpRe
         "upload": kept,
         "notes": notes,
         "changes": seen.changes,
+        "system": system,
         "form": SealForm(initial={"seal": seen.seal}),
     }
     return render(request, "orchard/imports/preview.html", context)

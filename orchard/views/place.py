@@ -1,5 +1,7 @@
 """The page of trees and areas, its files for download, and what is typed in by hand."""
 
+from collections.abc import Sequence
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -14,7 +16,7 @@ from orchard.domain.typed_rows import Tables, build_area_tables, build_tree_tabl
 from orchard.forms.imports import SealForm
 from orchard.forms.place import AreaForm, PegForm, PegNameForm, PlaceForm, TapeTreeForm
 from orchard.queries.pegs import load_plane
-from orchard.queries.place_pages import list_peg_names, load_place_page
+from orchard.queries.place_pages import describe_tapes, list_peg_names, load_place_page
 from orchard.queries.plans import load_place
 from orchard.queries.roles import Standing
 from orchard.queries.units import load_system
@@ -66,10 +68,11 @@ def measure_tree(request: HttpRequest, standing: Standing) -> HttpResponse:
         pegs=list_peg_names(standing.site_id),
         system=system,
     )
-    tables = None
+    tables, told = None, ()
     if form.is_bound and form.is_valid():
         tables = build_tree_tables(form.cells(), system)
-    return _show_or_save(request, standing, form, tables, "orchard/place/tapes.html")
+        told = describe_tapes(standing.site_id, form.tapes(), system)
+    return _show_or_save(request, standing, form, tables, "orchard/place/tapes.html", told=told)
 
 
 @site_page("orchard.change_ground")
@@ -119,11 +122,12 @@ def _show_or_save(
     form: PlaceForm,
     tables: Tables | None,
     template: str,
+    told: Sequence[str] = (),
 ) -> HttpResponse:
     """Show a form with what it would change, or save that if it was seen."""
-    context: dict[str, object] = {"form": form}
+    system = load_system(user_id=standing.user_id, site_id=standing.site_id)
+    context: dict[str, object] = {"form": form, "system": system, "told": told}
     if tables is not None:
-        system = load_system(user_id=standing.user_id, site_id=standing.site_id)
         seal = SealForm(request.POST)
         seen = seal.cleaned_data["seal"] if seal.is_valid() else ""
         changes = preview_changes(site_id=standing.site_id, tables=tables, system=system)
