@@ -59,6 +59,8 @@ class RecordForm(forms.Form):
             self.fields["near_misses"].initial = page.near_misses
         for line in page.lines:
             self._add_line(line)
+        for field in self.fields.values():
+            field.widget.attrs["class"] = "form-control"
 
     def _add_line(self, line: RecordedLine) -> None:
         counts = (
