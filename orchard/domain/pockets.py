@@ -186,10 +186,11 @@ def place_pockets(
     left = np.minimum(given, np.maximum(0.0, near - radius_m))
     farthest = int(np.argmax(left))
     thin = -(-len(demand) // BOUND_POINTS)
-    bound_m = max(
-        packing_bound(demand[::thin], given[::thin], wanted, radius_m),
-        _area_bound(free, done, wanted, radius_m),
-    )
+    # The outermost points hold the bound up, so none of them is thinned out.
+    corners = shapely.get_coordinates(free.convex_hull)[:-1]
+    spread = np.unique(np.vstack([demand[::thin], corners]), axis=0)
+    packed_m = packing_bound(spread, _distances(spread, done), wanted, radius_m)
+    bound_m = max(packed_m, _area_bound(free, done, wanted, radius_m))
     return _describe(
         area,
         centres,
