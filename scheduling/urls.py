@@ -48,6 +48,11 @@ site_patterns: list[URLPattern | URLResolver] = [
     path("my-sessions/", sessions.show_mine, name="my_sessions"),
     path("classes/", groups.list_classes, name="group_list"),
     path("classes/<str:group>/check/", groups.check_class, name="group_check"),
+    path(
+        "classes/<str:group>/statement-<str:paper>.pdf",
+        groups.send_statement,
+        name="supervision_statement",
+    ),
     path("classes/<str:group>/sign-up/", groups.sign_up, name="group_sign_up"),
     path(
         "pockets/<str:pocket>/sheet-<str:paper>.pdf",

@@ -43,6 +43,8 @@ _SHAPE_OF = {
     "by hand": "half",
     "waived": "half",
     "waiver proposed": "empty",
+    "suits": "filled",
+    "does not suit": "struck",
     "adopted": "filled",
     "not adopted": "empty",
     "go": "filled",

@@ -1,15 +1,15 @@
 """The exceptions of people and sessions; the tree they hang on is `orchard.domain.errors`.
 
-    PlannerError
-    ├── SessionUnknown    a session that is not there
-    ├── NobodyComing      a roster asked for before anybody signed up
-    ├── NoAdultComing     only young people signed up
-    ├── NothingPlanned    a roster or season with no work in it
-    ├── RosterUnknown     a roster that is not there, or cannot be published as it is
-    ├── RosterBlocked     a roster with findings that block
-    ├── RuleSetUnknown    a rule set or an adoption that is not there
-    ├── RuleSetRefused    a change to the rule book that cannot be
-    └── WaiverRefused     a finding that may not be waived, or not by this person
+PlannerError
+├── SessionUnknown    a session that is not there
+├── NobodyComing      a roster asked for before anybody signed up
+├── NoAdultComing     only young people signed up
+├── NothingPlanned    a roster or season with no work in it
+├── RosterUnknown     a roster that is not there, or cannot be published as it is
+├── RosterBlocked     a roster with findings that block
+├── RuleSetUnknown    a rule set or an adoption that is not there
+├── RuleSetRefused    a change to the rule book that cannot be
+└── WaiverRefused     a finding that may not be waived, or not by this person
 """
 
 from orchard.domain.errors import PlannerError

@@ -7,6 +7,9 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Div, Fieldset, Layout
 from django import forms
 
+from orchard.domain.task_graph import WORKING_ORDER
+from scheduling.domain.class_visit import ClassNumbers
+
 YOUNGEST_PUPIL = 4
 OLDEST_PUPIL = 18
 MOST_OF_AN_AGE = 60  # two full classes; a larger number is a slip of the finger
@@ -25,7 +28,7 @@ class ClassForm(forms.Form):
         },
     )
     staff = forms.IntegerField(
-        label="Adults who come with the class",
+        label="Staff of the school who come with the class",
         min_value=0,
         max_value=MOST_STAFF,
         initial=2,
@@ -35,6 +38,30 @@ class ClassForm(forms.Form):
         min_value=0,
         max_value=MOST_STAFF,
         initial=0,
+    )
+    helpers = forms.IntegerField(
+        label="Helpers who come along, such as parents",
+        min_value=0,
+        max_value=MOST_STAFF,
+        required=False,
+    )
+    checked_helpers = forms.IntegerField(
+        label="Of these, checked and trained by the school",
+        min_value=0,
+        max_value=MOST_STAFF,
+        required=False,
+    )
+    needing_own_adult = forms.IntegerField(
+        label="Pupils who need an adult of their own",
+        min_value=0,
+        max_value=MOST_OF_AN_AGE,
+        required=False,
+    )
+    wished_kinds = forms.MultipleChoiceField(
+        label="Work the class would like",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        choices=[(kind, kind) for kind in WORKING_ORDER],
     )
 
     def __init__(self, *args: Any, sessions: Iterable[tuple[int, str]] = (), **kwargs: Any) -> None:
@@ -51,7 +78,8 @@ class ClassForm(forms.Form):
         self.helper.layout = Layout(
             "session",
             Fieldset("Pupils, by their age on the day", Div(*ages, css_class="ages")),
-            Fieldset("Adults", "staff", "checked_staff"),
+            Fieldset("Adults", "staff", "checked_staff", "helpers", "checked_helpers"),
+            Fieldset("Needs and wishes", "needing_own_adult", "wished_kinds"),
         )
 
     def clean(self) -> dict[str, Any]:
@@ -67,7 +95,35 @@ class ClassForm(forms.Form):
                 "checked_staff",
                 f"{checked} checked adults, but only {staff} come. Correct one of the two.",
             )
+        helpers = cleaned.get("helpers") or 0
+        checked_helpers = cleaned.get("checked_helpers") or 0
+        if checked_helpers > helpers:
+            self.add_error(
+                "checked_helpers",
+                f"{checked_helpers} checked helpers, but only {helpers} come. Correct one of the "
+                "two.",
+            )
+        own = cleaned.get("needing_own_adult") or 0
+        pupils = sum(count for _, count in self.pupils_by_age()) if not self.errors else own
+        if own > pupils:
+            self.add_error(
+                "needing_own_adult",
+                f"{own} pupils with an adult of their own, but only {pupils} come. Correct one.",
+            )
         return cleaned
+
+    def to_numbers(self) -> ClassNumbers:
+        """Return the class as described."""
+        data = self.cleaned_data
+        return ClassNumbers(
+            pupils_by_age=self.pupils_by_age(),
+            staff=data["staff"],
+            checked_staff=data["checked_staff"],
+            helpers=data.get("helpers") or 0,
+            checked_helpers=data.get("checked_helpers") or 0,
+            needing_own_adult=data.get("needing_own_adult") or 0,
+            wished_kinds=tuple(data.get("wished_kinds") or ()),
+        )
 
     def pupils_by_age(self) -> tuple[tuple[int, int], ...]:
         """Return the ages that occur with their number, youngest first."""
@@ -84,9 +140,16 @@ class SessionChoiceForm(forms.Form):
     session = forms.IntegerField(min_value=1, widget=forms.HiddenInput)
 
 
-def describe_class(pupils_by_age: Iterable[tuple[int, int]]) -> dict[str, int]:
-    """Return a class's pupils as initial values of the form."""
-    return {_age_name(age): count for age, count in pupils_by_age}
+def describe_class(numbers: ClassNumbers) -> dict[str, Any]:
+    """Return a class as initial values of the form."""
+    return {_age_name(age): count for age, count in numbers.pupils_by_age} | {
+        "staff": numbers.staff,
+        "checked_staff": numbers.checked_staff,
+        "helpers": numbers.helpers,
+        "checked_helpers": numbers.checked_helpers,
+        "needing_own_adult": numbers.needing_own_adult,
+        "wished_kinds": list(numbers.wished_kinds),
+    }
 
 
 def _age_name(age: int) -> str:

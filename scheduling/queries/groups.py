@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 from datetime import date
 
+from scheduling.domain.class_visit import ClassNumbers
 from scheduling.domain.people import age_on
 from scheduling.models import SchoolGroup, SignUp
+from scheduling.queries.class_checks import load_numbers
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,8 @@ class ClassPage:
     school: str
     pupils_by_age: tuple[tuple[int, int], ...]
     staff: tuple[StaffMember, ...]
+    needs: str
+    numbers: ClassNumbers
     signed_up: tuple[int, ...]
 
     @property
@@ -75,6 +79,8 @@ def _page(row: SchoolGroup, on: date) -> ClassPage:
             )
             for member in row.staff.prefetch_related("checks").order_by("first_name", "pk")
         ),
+        needs=row.needs,
+        numbers=load_numbers(row.pk, on=on),
         signed_up=tuple(
             SignUp.objects.filter(group=row, state=SignUp.State.CONFIRMED)
             .order_by("session__starts_at")

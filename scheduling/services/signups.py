@@ -5,20 +5,21 @@ are answered one after the other, on SQLite and on PostgreSQL.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
 
-from scheduling.domain.admission import SupervisionLine, check_admission, check_group
-from scheduling.domain.people import GroupId, PersonId, pupil_id
-from scheduling.domain.problem import Group, Person, RosterProblem
+from scheduling.domain.admission import check_admission
+from scheduling.domain.people import GroupId, PersonId
+from scheduling.domain.problem import RosterProblem
 from scheduling.domain.rule import Finding, Severity
+from scheduling.domain.session_limits import build_closed_finding, build_full_finding
 from scheduling.models import Person as PersonRow
 from scheduling.models import SchoolGroup, Session, SignUp
+from scheduling.queries.class_checks import check_class_at, load_numbers
 from scheduling.queries.problems import load_roster_problem
-
-TRIED_GROUP = GroupId(0)  # no class in the database has this number
+from scheduling.queries.session_rows import day_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,14 +29,6 @@ class SignUpReceipt:
     state: str
     findings: tuple[Finding, ...]
     people: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class GroupAnswer:
-    """What the rules ask of a class at a session, and what is missing."""
-
-    lines: tuple[SupervisionLine, ...]
-    findings: tuple[Finding, ...]
 
 
 def record_signup(*, session_id: int, person_ids: tuple[int, ...], at: datetime) -> SignUpReceipt:
@@ -130,6 +123,7 @@ def record_group_signup(*, session_id: int, group_id: int, at: datetime) -> Sign
             if GroupId(group_id) in (person.group, person.staff_of)
         )
         findings = _judge(session, at, newcomers, lambda: problem)
+        findings = (*findings, *_asked_of_class(session, group, findings))
         if _blocked(findings):
             return SignUpReceipt("refused", findings, (group.name,))
         SignUp.objects.update_or_create(
@@ -138,72 +132,15 @@ def record_group_signup(*, session_id: int, group_id: int, at: datetime) -> Sign
     return SignUpReceipt("confirmed", findings, (group.name,))
 
 
-def check_group_for_session(
-    *,
-    session_id: int,
-    pupils_by_age: tuple[tuple[int, int], ...],
-    staff: int,
-    checked_staff: int,
-    without_groups: tuple[int, ...] = (),
-) -> GroupAnswer:
-    """Say what the rules ask of a class that might come, without keeping anything.
-
-    Args:
-        session_id: The session.
-        pupils_by_age: (age on the day, number of pupils).
-        staff: Adults who come with the class.
-        checked_staff: Those of them with a background check in date.
-        without_groups: Classes to leave out of the session, the one tried among them.
-    """
-    problem = load_roster_problem(session_id, without_groups=without_groups)
-    lines = check_group(
-        problem, pupils_by_age=pupils_by_age, staff=staff, checked_staff=checked_staff
-    )
-    tried = _tried_group(problem, pupils_by_age, staff, checked_staff)
-    together = replace(
-        problem,
-        people=problem.people + tried,
-        groups=(*problem.groups, Group(TRIED_GROUP, "the class")),
-    )
-    findings = check_admission(together, tuple(person.id for person in tried)).findings
-    session = Session.objects.get(pk=session_id)
-    if len(together.people) > session.capacity:
-        findings = (_full(session, len(problem.people), len(tried)), *findings)
-    return GroupAnswer(lines=lines, findings=findings)
-
-
-def _tried_group(
-    problem: RosterProblem,
-    pupils_by_age: tuple[tuple[int, int], ...],
-    staff: int,
-    checked_staff: int,
-) -> tuple[Person, ...]:
-    """Return people who stand for a class and its staff; nobody real is named."""
-    here = (True,) * problem.rounds
-    ages = [age for age, count in sorted(pupils_by_age) for _ in range(count)]
-    pupils = [
-        Person(
-            id=pupil_id(TRIED_GROUP, number),
-            name=f"pupil {number}",
-            age=age,
-            present=here,
-            group=TRIED_GROUP,
-        )
-        for number, age in enumerate(ages, start=1)
-    ]
-    free = max((person.id for person in problem.people), default=0) + 1
-    adults = [
-        Person(
-            id=PersonId(free + number),
-            name=f"staff {number + 1}",
-            age=problem.policy.supervision.adult_from,
-            present=here,
-            checked=number < checked_staff,
-            staff_of=TRIED_GROUP,
-        )
-        for number in range(staff)
-    ]
-    return (*pupils, *adults)
+def _asked_of_class(
+    session: Session, group: SchoolGroup, known: tuple[Finding, ...]
+) -> tuple[Finding, ...]:
+    """Return what blocks by the liaison's own check: helpers and pupils with their own adult."""
+    if _blocked(known):
+        return ()
+    numbers = load_numbers(group.pk, on=day_of(session))
+    answer = check_class_at(session.pk, numbers, group_id=group.pk)
+    return tuple(f for f in answer.check.findings if f.severity is Severity.BLOCKS)
 
 
 def _locked(session_id: int) -> Session:
@@ -241,37 +178,18 @@ def _judge(
 ) -> tuple[Finding, ...]:
     """Return every finding on these newcomers: the session's own limits, then the rule book."""
     if session.state in (Session.State.DONE, Session.State.CALLED_OFF) or session.starts_at <= at:
-        return (_closed(session),)
+        return (build_closed_finding(session.code),)
     problem = load_problem()
     if len(problem.people) > session.capacity:
-        return (_full(session, len(problem.people) - len(newcomers), len(newcomers)),)
+        full = build_full_finding(
+            session.code,
+            capacity=session.capacity,
+            coming=len(problem.people) - len(newcomers),
+            newcomers=len(newcomers),
+        )
+        return (full,)
     return check_admission(problem, newcomers).findings
 
 
 def _blocked(findings: tuple[Finding, ...]) -> bool:
     return any(finding.severity is Severity.BLOCKS for finding in findings)
-
-
-def _closed(session: Session) -> Finding:
-    return Finding(
-        rule="SES-1",
-        severity=Severity.BLOCKS,
-        text=f"Sign-up for {session.code} is closed: the session has begun, is done or called off.",
-        source="the site's own rule",
-        remedy="Choose a later session.",
-    )
-
-
-def _full(session: Session, coming: int, newcomers: int) -> Finding:
-    return Finding(
-        rule="SES-2",
-        severity=Severity.BLOCKS,
-        text=(
-            f"{session.code} takes {session.capacity} people; {coming} are confirmed and "
-            f"{newcomers} more would be too many."
-        ),
-        source="the site's own limit",
-        remedy="Choose another session, or ask whether somebody withdraws.",
-        required=session.capacity,
-        found=coming + newcomers,
-    )

@@ -5,11 +5,12 @@ bookmarks; the library writes no structure tags, so the page on the site is the
 accessible form and this is the print copy. Not for words: `content` has them.
 """
 
+from collections.abc import Callable
 from io import BytesIO
 from typing import Any
 
 from reportlab.pdfbase.pdfmetrics import stringWidth
-from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
 from scheduling.sheets.content import build_day_pack
 from scheduling.sheets.fonts import REGULAR, printable, register_fonts
@@ -47,6 +48,41 @@ def render_day_pack(pack: DayPack, *, paper: Paper = Paper.A4) -> bytes:
         FontMissing: If the installed fonts cannot be read.
         GroundError: If a drawing is too large for the paper at any scale.
     """
+    return render_document(
+        lambda width, height: build_story(pack, width, height),
+        title=pack.title,
+        site=pack.site,
+        subject=pack.subject,
+        foot=pack.foot,
+        language=pack.language,
+        paper=paper,
+    )
+
+
+def render_document(
+    build: Callable[[float, float], list[Flowable]],
+    *,
+    title: str,
+    site: str,
+    subject: str,
+    foot: str,
+    language: str,
+    paper: Paper,
+) -> bytes:
+    """Return flowables as a PDF with a foot on every page: what it is, and which page of how many.
+
+    Args:
+        build: Makes the flowables for a frame of a width and height in points.
+        title: Title of the document.
+        site: Who made it; also the end of the foot.
+        subject: What it is about.
+        foot: What tells this sheet from an older one.
+        language: Language code of its words.
+        paper: A4 or US Letter.
+
+    Raises:
+        FontMissing: If the installed fonts cannot be read.
+    """
     register_fonts()
     size = paper.value
     buffer = BytesIO()
@@ -57,11 +93,11 @@ def render_day_pack(pack: DayPack, *, paper: Paper = Paper.A4) -> bytes:
         rightMargin=MARGIN,
         topMargin=MARGIN,
         bottomMargin=MARGIN,
-        title=printable(pack.title),
-        author=printable(pack.site),
-        subject=printable(pack.subject),
+        title=printable(title),
+        author=printable(site),
+        subject=printable(subject),
         creator="Stewardship-day planner",
-        lang=pack.language,
+        lang=language,
         displayDocTitle=True,
         invariant=1,
         initialFontName=REGULAR,
@@ -71,13 +107,13 @@ def render_day_pack(pack: DayPack, *, paper: Paper = Paper.A4) -> bytes:
         MARGIN, MARGIN + FOOT, width, height,
         leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
     )  # fmt: skip
-    foot = _shorten(printable(f"{pack.foot} · {pack.site}"), width - 86)
+    foot_words = _shorten(printable(f"{foot} · {site}"), width - 86)
 
     def draw_foot(canvas: Any, _document: Any) -> None:
-        _draw_foot(canvas, foot, width)
+        _draw_foot(canvas, foot_words, width)
 
     document.addPageTemplates([PageTemplate("sheet", [frame], onPage=draw_foot)])
-    document.build(build_story(pack, width, height - 0.1))
+    document.build(build(width, height - 0.1))
     return buffer.getvalue()
 
 

@@ -1,5 +1,7 @@
 """Liaison pages: my classes, what a session asks of a class, and signing a class up."""
 
+from dataclasses import replace
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -8,17 +10,18 @@ from django.utils.formats import date_format
 from django.views.decorators.http import require_POST, require_safe
 
 from orchard.queries.roles import Standing
-from scheduling.domain.rule import Severity
+from scheduling.domain.class_visit import ClassNumbers
 from scheduling.forms.groups import ClassForm, SessionChoiceForm, describe_class
+from scheduling.queries.class_checks import SessionCheck, SessionFit, check_class_at, load_fits
 from scheduling.queries.groups import ClassPage, find_class, load_classes
 from scheduling.queries.sessions import SessionPage, load_upcoming
-from scheduling.services.signups import (
-    GroupAnswer,
-    SignUpReceipt,
-    check_group_for_session,
-    record_group_signup,
-)
+from scheduling.queries.statements import load_statement
+from scheduling.services.signups import SignUpReceipt, record_group_signup
+from scheduling.sheets.paper import Paper
+from scheduling.sheets.statement import build_statement, render_statement
 from scheduling.views.access import site_page
+
+PAPERS = {"a4": Paper.A4, "letter": Paper.LETTER}
 
 
 @site_page("scheduling.bring_class")
@@ -49,14 +52,36 @@ def check_class(request: HttpRequest, standing: Standing, group: str) -> HttpRes
     form = _form(request, sessions)
     if not form.is_valid():
         return _show(request, page, form, sessions)
-    answer = check_group_for_session(
+    numbers = form.to_numbers()
+    answer = check_class_at(form.cleaned_data["session"], numbers, group_id=page.id)
+    by_id = {session.id: session for session in sessions}
+    fits = [(by_id[fit.session_id], fit) for fit in load_fits(by_id, numbers, group_id=page.id)]
+    return _show(request, page, form, sessions, answer=answer, fits=fits)
+
+
+@site_page("scheduling.bring_class")
+@require_safe
+def send_statement(
+    request: HttpRequest, standing: Standing, group: str, paper: str
+) -> HttpResponse:
+    """Send the supervision statement of a class as described, for the school's own forms."""
+    page = _get_class(standing, group)
+    form = _form(request, load_upcoming(standing.site_id, at=timezone.now()))
+    if paper not in PAPERS or not form.is_valid():
+        raise Http404
+    facts = load_statement(
         session_id=form.cleaned_data["session"],
-        pupils_by_age=form.pupils_by_age(),
-        staff=form.cleaned_data["staff"],
-        checked_staff=form.cleaned_data["checked_staff"],
-        without_groups=(page.id,),
+        group_id=page.id,
+        numbers=form.to_numbers(),
+        at=timezone.now(),
     )
-    return _show(request, page, form, sessions, answer=answer)
+    written = render_statement(build_statement(facts), paper=PAPERS[paper])
+    name = f"supervision-statement-{page.code}-{facts.session.code}.pdf"
+    return HttpResponse(
+        written,
+        content_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}"'},
+    )
 
 
 @site_page("scheduling.bring_class")
@@ -82,22 +107,29 @@ def _show(
     form: ClassForm,
     sessions: tuple[SessionPage, ...],
     *,
-    answer: GroupAnswer | None = None,
+    answer: SessionCheck | None = None,
+    fits: list[tuple[SessionPage, SessionFit]] | None = None,
     receipt: SignUpReceipt | None = None,
 ) -> HttpResponse:
     chosen = form.cleaned_data.get("session") if answer and form.is_bound else None
-    findings = answer.findings if answer else ()
     context = {
         "group": page,
         "form": form,
         "sessions": sessions,
         "session": next((each for each in sessions if each.id == chosen), None),
-        "answer": answer,
-        "blocked": any(finding.severity is Severity.BLOCKS for finding in findings),
-        "as_on_file": answer is not None and _as_on_file(page, form),
+        "answer": answer.check if answer else None,
+        "adopted": answer.adopted if answer else (),
+        "fits": fits or [],
+        "asked": request.GET.urlencode(),
+        "as_on_file": answer is not None and form.to_numbers() == _on_file(page, form),
         "receipt": receipt,
     }
     return render(request, "scheduling/groups/check.html", context)
+
+
+def _on_file(page: ClassPage, form: ClassForm) -> ClassNumbers:
+    """Return the class as it would be signed up; wishes are asked, not signed up for."""
+    return replace(page.numbers, wished_kinds=form.to_numbers().wished_kinds)
 
 
 def _form(request: HttpRequest, sessions: tuple[SessionPage, ...]) -> ClassForm:
@@ -107,22 +139,10 @@ def _form(request: HttpRequest, sessions: tuple[SessionPage, ...]) -> ClassForm:
 def _blank_form(
     page: ClassPage, sessions: tuple[SessionPage, ...], chosen: int | None = None
 ) -> ClassForm:
-    initial = describe_class(page.pupils_by_age) | {
-        "staff": len(page.staff),
-        "checked_staff": page.checked_staff,
-    }
+    initial = describe_class(page.numbers)
     if chosen is not None:
         initial["session"] = chosen
     return ClassForm(sessions=_choices(sessions), initial=initial)
-
-
-def _as_on_file(page: ClassPage, form: ClassForm) -> bool:
-    """Say whether the form describes the class exactly as it would be signed up."""
-    return (
-        form.pupils_by_age() == page.pupils_by_age
-        and form.cleaned_data["staff"] == len(page.staff)
-        and form.cleaned_data["checked_staff"] == page.checked_staff
-    )
 
 
 def _choices(sessions: tuple[SessionPage, ...]) -> list[tuple[int, str]]:

@@ -4,11 +4,12 @@ from datetime import timedelta
 
 import pytest
 
+from scheduling.domain.class_visit import ClassNumbers
 from scheduling.domain.rule import Severity
 from scheduling.models import CheckRecord, ConsentRecord, Person, SchoolGroup, Session, SignUp
+from scheduling.queries.class_checks import check_class_at
 from scheduling.services.signups import (
     SignUpReceipt,
-    check_group_for_session,
     record_group_signup,
     record_signup,
     record_withdrawal,
@@ -184,9 +185,8 @@ def test_what_the_check_says_of_a_class_is_what_signing_up_does(session: Session
     group = SchoolGroup.objects.get(code="SLUICE-7")
     Session.objects.filter(pk=session.pk).update(capacity=28)
 
-    answer = check_group_for_session(
-        session_id=session.pk, pupils_by_age=((10, 13), (11, 9)), staff=4, checked_staff=4
-    )
+    numbers = ClassNumbers(pupils_by_age=((10, 13), (11, 9)), staff=4, checked_staff=4)
+    answer = check_class_at(session.pk, numbers).check
     receipt = record_group_signup(session_id=session.pk, group_id=group.pk, at=LATER)
 
     assert blocking(receipt) == {"SES-2"}

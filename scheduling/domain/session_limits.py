@@ -1,0 +1,39 @@
+"""Findings of a session's own limits, before any rule is asked: closed, or full."""
+
+from scheduling.domain.rule import Finding, Severity
+
+CLOSED, FULL = "SES-1", "SES-2"
+
+
+def build_closed_finding(name: str) -> Finding:
+    """Return why nobody signs up for a session any more."""
+    return Finding(
+        rule=CLOSED,
+        severity=Severity.BLOCKS,
+        text=f"Sign-up for {name} is closed: the session has begun, is done or called off.",
+        source="the site's own rule",
+        remedy="Choose a later session.",
+    )
+
+
+def build_full_finding(name: str, *, capacity: int, coming: int, newcomers: int) -> Finding:
+    """Return that so many newcomers are too many for a session.
+
+    Args:
+        name: The session's code.
+        capacity: The most people it takes.
+        coming: People confirmed.
+        newcomers: People who ask.
+    """
+    return Finding(
+        rule=FULL,
+        severity=Severity.BLOCKS,
+        text=(
+            f"{name} takes {capacity} people; {coming} are confirmed and {newcomers} more would "
+            "be too many."
+        ),
+        source="the site's own limit",
+        remedy="Choose another session, or ask whether somebody withdraws.",
+        required=capacity,
+        found=coming + newcomers,
+    )
