@@ -20,7 +20,7 @@ class RuleSetVersion(models.Model):
     site = models.ForeignKey(
         "orchard.Site", on_delete=models.CASCADE, null=True, blank=True, related_name="rule_sets"
     )
-    code = models.CharField(max_length=20)
+    code = models.CharField(max_length=40)
     version = models.PositiveSmallIntegerField()
     title = models.CharField(max_length=200)
     content = models.JSONField()
