@@ -31,6 +31,7 @@ class LocateLine:
     private_lines_checked_by: str
     note: str
     in_date: bool
+    is_coming: bool
     verdict: LocateVerdict | None
 
 
@@ -133,6 +134,7 @@ def _line(row: Locate, on: date) -> LocateLine:
         note=row.note,
         in_date=row.first_day <= on <= row.last_day
         and not (row.marks_lost_on and row.marks_lost_on <= on),
+        is_coming=on < row.first_day,
         verdict=None,
     )
     rule = find_rule(row.jurisdiction)

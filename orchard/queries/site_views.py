@@ -1,10 +1,11 @@
 """Reads what the site drawing's page shows: the drawing of a part, its layers, ways to move."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from orchard.domain.drawing import build_site_drawing
 from orchard.domain.drawing_parts import Drawing, Extent, extent_of
 from orchard.domain.drawing_view import add_margin, add_readings, move_part, view_part
+from orchard.domain.drawing_words import list_words
 from orchard.domain.errors import GroundError
 from orchard.domain.ordering import natural_key
 from orchard.domain.place import Place, Pocket
@@ -14,7 +15,7 @@ from orchard.queries.readings import find_positions, load_reading_lines
 from orchard.queries.tasks import load_tasks
 
 LAYERS = (
-    ("work", "Work of the plan"),
+    ("work", "Ground to be bored"),
     ("ground", "Areas"),
     ("buried services", "Buried services"),
     ("root protection", "Root protection"),
@@ -69,14 +70,22 @@ def load_site_view(site_id: int, *, part: str = "") -> SiteView:
     place, pockets = load_place(site_id), load_pockets(site_id)
     lines = load_reading_lines(site_id)
     placed = find_positions(lines)
-    tasks = tuple(
+    boring = tuple(
         kept.task
-        for plan in Plan.objects.filter(site_id=site_id)
+        for plan in Plan.objects.filter(site_id=site_id).order_by("code")
         for kept in load_tasks(plan.pk)
-        if kept.state != Task.State.WITHDRAWN
+        if kept.state != Task.State.WITHDRAWN and kept.task.kind == "core"
     )
     try:
-        whole = build_site_drawing(place, pockets, tasks=tasks)
+        whole = build_site_drawing(place, pockets, tasks=boring)
+        # One sentence on the holes says more than the titles of all their tasks.
+        words = build_site_drawing(place, pockets).description
+        holes = sum(task.units for task in boring)
+        if holes:
+            words += f" {holes} core holes of the plan are dots in the pockets."
+        if placed:
+            words += f" Readings: {list_words(code for code, _ in placed)}."
+        whole = replace(whole, description=words)
     except GroundError as error:
         return SiteView(error.message, None, (), (), (), (), len(placed), len(lines))
     extent = _find_part(part, place, pockets) or whole.extent

@@ -1,14 +1,17 @@
 """Reads the store: materials, suppliers' offers, deliveries and counts, and a plan's money."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from orchard.domain.ledger import Ledger, SpoilFacts, build_ledger
-from orchard.domain.plan import MaterialItem, ToolItem
+from orchard.domain.materials import hole_volume_l
+from orchard.domain.plan import MaterialItem, PlannedTask, PlannedTreatment, ToolItem
 from orchard.domain.stores import StockMove, SupplierOffer
+from orchard.domain.treatment import read_parameters
+from orchard.domain.treatments.core_and_backfill import CoreAndBackfill
 from orchard.models import Delivery, Offer, Plan, StockCount, Task
 from orchard.queries.method_pages import load_figures
-from orchard.queries.plans import load_store
+from orchard.queries.plans import load_lines, load_store
 from orchard.queries.tasks import load_tasks
 
 
@@ -87,14 +90,34 @@ def load_plan_ledgers(site_id: int) -> tuple[tuple[str, str, Ledger], ...]:
         UnknownMaterial: If a task needs a material that the store does not list.
     """
     store, offers = load_store(site_id), load_offers(site_id)
-    spoil = SpoilFacts(away_cents_per_m3=load_figures(site_id).costs.spoil_away_per_m3)
+    away_cents = load_figures(site_id).costs.spoil_away_per_m3
     found = []
     for plan in Plan.objects.filter(site_id=site_id).order_by("code"):
         kept = load_tasks(plan.pk)
         tasks = tuple(one.task for one in kept if one.state != Task.State.WITHDRAWN)
+        spoil = _describe_spoil(tasks, load_lines(plan.pk), away_cents)
         ledger = build_ledger(tasks, store, offers, budget_cents=plan.budget_cents, spoil=spoil)
         found.append((plan.code, plan.title, ledger))
     return tuple(found)
+
+
+def _describe_spoil(
+    tasks: tuple[PlannedTask, ...], lines: tuple[PlannedTreatment, ...], away_cents: int
+) -> SpoilFacts:
+    """Return holes of the usual width, as deep as gives the plan's own volume a hole."""
+    volumes = {}
+    for line in lines:
+        if line.treatment == CoreAndBackfill.code:
+            values = read_parameters(CoreAndBackfill(), line)
+            volumes[line.key] = hole_volume_l(values["diameter_mm"], values["depth_mm"])
+    usual = SpoilFacts(away_cents_per_m3=away_cents)
+    bored = [task for task in tasks if task.kind == "core" and task.planned in volumes]
+    holes = sum(task.units for task in bored)
+    if not holes:
+        return usual
+    mean_l = sum(task.units * volumes[task.planned] for task in bored) / holes
+    depth_mm = usual.depth_mm * mean_l / hole_volume_l(usual.diameter_mm, usual.depth_mm)
+    return replace(usual, depth_mm=depth_mm)
 
 
 def _load_deliveries(site_id: int) -> tuple[DeliveryLine, ...]:
