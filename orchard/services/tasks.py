@@ -1,6 +1,6 @@
 """Publishes a plan's tasks: shows the difference first, then keeps it, any number of times."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -46,7 +46,7 @@ def preview_tasks(*, plan_id: int, on: date) -> TaskChanges:
     Raises:
         PlannerError: If the plan cannot be broken down; the message says why.
     """
-    return _difference(_broken_down(plan_id, on), _kept_rows(plan_id))
+    return _difference(_broken_down(plan_id, on), _by_key(Task.objects.filter(plan_id=plan_id)))
 
 
 def publish_tasks(*, plan_id: int, on: date) -> TaskChanges:
@@ -61,7 +61,9 @@ def publish_tasks(*, plan_id: int, on: date) -> TaskChanges:
     broken_down = _broken_down(plan_id, on)
     with transaction.atomic():
         Plan.objects.select_for_update().get(pk=plan_id)
-        rows = _kept_rows(plan_id)
+        # Locked in the order `record_done` takes, which may be counting work meanwhile: a row
+        # read before it and written after would lose what was done.
+        rows = _by_key(Task.objects.select_for_update().filter(plan_id=plan_id).order_by("pk"))
         changes = _difference(broken_down, rows)
         for position, task in enumerate(broken_down.tasks, start=1):
             _keep(plan_id, position, task, rows.get(task.key))
@@ -89,8 +91,8 @@ def _broken_down(plan_id: int, on: date) -> TaskPlan:
     return break_down_plan(plan, load_rate_table(site_id, on=on), load_store(site_id))
 
 
-def _kept_rows(plan_id: int) -> dict[str, Task]:
-    return {row.key: row for row in Task.objects.filter(plan_id=plan_id)}
+def _by_key(rows: Iterable[Task]) -> dict[str, Task]:
+    return {row.key: row for row in rows}
 
 
 def _keep(plan_id: int, position: int, task: PlannedTask, row: Task | None) -> None:

@@ -10,12 +10,15 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
 from threading import Barrier
+from time import sleep
 from typing import TypeVar
 
 import pytest
 from django.core import mail
-from django.db import connection
+from django.db import connection, transaction
 
+from orchard.models import Plan, Task
+from orchard.services.tasks import publish_tasks, record_done
 from scheduling.models import InviteState, Message, Person, Roster, SchoolGroup, Session, SignUp
 from scheduling.services.import_season import import_folder
 from scheduling.services.outbox import send_waiting
@@ -164,6 +167,37 @@ def test_a_roster_published_by_many_at_once_invites_everybody_once(
     assert sorted(receipt.invites for receipt in receipts) == [0] * 7 + [len(SUPERVISING)]
     assert Message.objects.count() == len(SUPERVISING)
     assert InviteState.objects.filter(sequence=0).count() == len(SUPERVISING)
+
+
+def wait_until_somebody_waits() -> None:
+    """Return when another connection waits for a row this one has locked, or after 20 s."""
+    for _ in range(200 if connection.vendor == "postgresql" else 0):
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT count(*) FROM pg_locks WHERE NOT granted")
+            if cursor.fetchone()[0]:
+                return
+        sleep(0.1)
+
+
+def test_work_counted_while_the_edited_plan_is_published_is_not_lost(
+    session: Session, now: datetime
+) -> None:
+    plan = Plan.objects.get()
+    publish_tasks(plan_id=plan.pk, on=now.date())
+    task = Task.objects.get(key="COR-P1-1")
+    # Kept content that differs from the plan's, so that publishing writes the row.
+    Task.objects.filter(pk=task.pk).update(content_digest="of an earlier plan")
+
+    def count() -> None:
+        with transaction.atomic():
+            record_done(units={task.pk: 1})
+            wait_until_somebody_waits()
+
+    all_at_once([count, lambda: publish_tasks(plan_id=plan.pk, on=now.date())])
+
+    task.refresh_from_db()
+    assert task.content_digest != "of an earlier plan"
+    assert task.units_done == 1
 
 
 def test_senders_at_once_mail_every_message_once(session: Session, now: datetime) -> None:
