@@ -66,17 +66,26 @@ class ClassNumbers:
 
 @dataclass(frozen=True, slots=True)
 class VisitTask:
-    """One task of the session for the class. `closed` says why nobody may do it that day."""
+    """Tasks of one kind that are the same to the class. `closed`: why nobody may do them."""
 
-    task: TaskForClass
+    titles: tuple[str, ...]
     kind: str
     wished: bool
+    task: TaskForClass
     closed: tuple[str, ...]
 
     @property
     def is_open(self) -> bool:
-        """Whether any of the class may do it."""
+        """Whether any of the class may do them."""
         return bool(self.task.may) and not self.closed
+
+    @property
+    def why(self) -> tuple[str, ...]:
+        """What keeps everybody from them, the first reason for all; else how they are done."""
+        if not self.closed:
+            return self.task.because
+        more = len(self.closed) - 1
+        return (self.closed[0], *((f"And {plural(more, 'reason')} like it.",) if more else ()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,23 +141,13 @@ def check_visit(
         groups=(*problem.groups, Group(TRIED_GROUP, "the class")),
     )
     asking = tuple(person.id for person in tried)
-    closed = _closed_tasks(together)
-    kinds = {task.title: task.kind for task in problem.tasks}
     others = tuple(line for line in answer.adults if line.who != "staff of the class")
     return VisitAnswer(
         numbers=numbers,
         lines=_lines(answer.lines, numbers),
         findings=check_admission(together, asking).findings if asking else (),
         adults=(*_class_adults(problem, numbers), *others),
-        tasks=tuple(
-            VisitTask(
-                task=task,
-                kind=kinds.get(task.title, ""),
-                wished=kinds.get(task.title) in numbers.wished_kinds,
-                closed=closed.get(task.title, ()),
-            )
-            for task in answer.tasks
-        ),
+        tasks=_tasks(together, answer.tasks, numbers.wished_kinds),
         changes=answer.changes,
     )
 
@@ -283,6 +282,30 @@ def _class_adults(problem: RosterProblem, numbers: ClassNumbers) -> tuple[Counte
         ),
     )
     return tuple(line for line in lines if line.number > 0)
+
+
+def _tasks(
+    problem: RosterProblem, answers: tuple[TaskForClass, ...], wished: tuple[str, ...]
+) -> tuple[VisitTask, ...]:
+    """Return the tasks, those that are the same to the class in one, open and wished first."""
+    closed = _closed_tasks(problem)
+    kinds = {task.title: task.kind for task in problem.tasks}
+    alike: dict[tuple[object, ...], list[TaskForClass]] = {}
+    for answer in answers:
+        why = closed.get(answer.title, ())
+        key = (kinds.get(answer.title, ""), answer.may, answer.may_not, answer.because, why)
+        alike.setdefault(key, []).append(answer)
+    found = [
+        VisitTask(
+            titles=tuple(task.title for task in tasks),
+            kind=kinds.get(tasks[0].title, ""),
+            wished=kinds.get(tasks[0].title) in wished,
+            task=tasks[0],
+            closed=closed.get(tasks[0].title, ()),
+        )
+        for tasks in alike.values()
+    ]
+    return tuple(sorted(found, key=lambda visit: (not visit.is_open, not visit.wished)))
 
 
 def _closed_tasks(problem: RosterProblem) -> dict[str, tuple[str, ...]]:

@@ -160,9 +160,9 @@ def name_entry(entry: Any) -> str:
     """Return what one line of a table is for: "to 12 years", "wheelbarrow, from 14 years"."""
     match entry:
         case ByAge():
-            return "older" if entry.oldest >= EVERY_AGE else _until(entry.oldest)
+            return name_ages(entry.oldest)
         case RatioBand():
-            until = _until(entry.oldest)
+            until = name_ages(entry.oldest)
             return f"{entry.name}, {until}" if entry.name else until
         case ToolRow():
             return entry.name
@@ -174,5 +174,8 @@ def name_entry(entry: Any) -> str:
             return ""
 
 
-def _until(oldest: int) -> str:
+def name_ages(oldest: int) -> str:
+    """Return the ages of a band by its oldest: "to 12 years", "under 2 years", "older"."""
+    if oldest >= EVERY_AGE:
+        return "older"
     return f"to {oldest} years" if oldest > 1 else f"under {oldest + 1} years"

@@ -12,7 +12,13 @@ from enum import StrEnum
 from typing import Any
 
 from orchard.domain.errors import PlannerError
-from scheduling.domain.figure_words import label_figure, name_entry, name_part, unit_of
+from scheduling.domain.figure_words import (
+    label_figure,
+    name_ages,
+    name_entry,
+    name_part,
+    unit_of,
+)
 from scheduling.domain.rule_set import ByAge, HeatStep, RatioBand, RuleSet, ToolCell
 
 LARGEST = 100_000  # larger than any figure of the book; a slip of the pen
@@ -212,11 +218,11 @@ def _refuse_falling_steps(rules: RuleSet) -> None:
             )
 
 
-def describe_bands(bands: tuple[RatioBand, ...], adult_from: int) -> str:
+def describe_bands(bands: tuple[RatioBand, ...]) -> str:
     """Return a table of ratios in one line: "to 8 years 1 to 6; to 12 years 1 to 8"."""
     said = []
     for band in bands:
-        until = f"to {band.oldest} years" if band.oldest < adult_from else "older"
+        until = name_ages(band.oldest)
         ratio = f"1 to {band.per_adult}" if band.per_adult else "no number"
         more = f" and {band.plus_leaders} more" if band.plus_leaders else ""
         least = f", at least {band.least_adults}" if band.least_adults else ""

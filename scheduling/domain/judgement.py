@@ -7,14 +7,16 @@ roster page, a roster edited by hand, publishing and the day itself ask here.
 from collections.abc import Iterable
 from dataclasses import replace
 
-from scheduling.domain.admission import check_admission
+from scheduling.domain.admission import FIRST_AID, SUPERVISION, check_admission
 from scheduling.domain.hand_edit import Left, let_go, rounds_left
 from scheduling.domain.problem import RosterProblem
+from scheduling.domain.remedies import add_remedies
 from scheduling.domain.roster import Roster
 from scheduling.domain.rule import Finding, Severity
 from scheduling.domain.rules import all_conditions
 from scheduling.domain.verify import find_violations
 
+COMPANY = frozenset((*SUPERVISION, FIRST_AID))
 SEVERITIES = (Severity.BLOCKS, Severity.WARNS, Severity.NOTES)
 
 
@@ -23,14 +25,20 @@ def sort_gravest(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity)))
 
 
-def judge_roster(problem: RosterProblem, roster: Roster) -> tuple[Finding, ...]:
+def judge_roster(
+    problem: RosterProblem, roster: Roster, *, remedies: bool = False
+) -> tuple[Finding, ...]:
     """Return every finding on a roster, what hurts most first.
 
     Args:
         problem: Who may come, what there is to do, by which figures, on what day.
         roster: The roster, whoever made it.
+        remedies: Whether to look for the smallest changes that clear what
+            blocks; for a page that somebody reads, not for a yes or no.
     """
-    return sort_gravest(find_violations(problem, all_conditions(problem), roster))
+    conditions = all_conditions(problem)
+    found = find_violations(problem, conditions, roster)
+    return sort_gravest(add_remedies(problem, conditions, roster, found) if remedies else found)
 
 
 def judge_day(
@@ -50,12 +58,18 @@ def judge_day(
     """
     rest, now = let_go(problem, roster, left)
     ahead = rounds_left(problem, left)
-    found = [f for f in judge_roster(rest, now) if f.round is None or f.round in ahead]
+    found = [
+        f for f in judge_roster(rest, now, remedies=True) if f.round is None or f.round in ahead
+    ]
     known = {finding.rule for finding in found}
     everyone = tuple(p.id for p in rest.people if any(p.present[r] for r in ahead))
     company = check_admission(_from_round(rest, ahead), everyone).findings if everyone else ()
     # Those without a task stand in no crew; they are counted with all who are there.
-    found += [f for f in company if f.severity is Severity.BLOCKS and f.rule not in known]
+    found += [
+        f
+        for f in company
+        if f.severity is Severity.BLOCKS and f.rule in COMPANY and f.rule not in known
+    ]
     return sort_gravest(found)
 
 

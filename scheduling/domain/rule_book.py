@@ -180,7 +180,7 @@ def _entry(entry: Any, unit: str) -> str:
 
 
 def _table_line(table: SupervisionTable) -> FigureLine:
-    bands = describe_bands(table.bands, table.adult_from) or "no ratio published"
+    bands = describe_bands(table.bands) or "no ratio published"
     parts = [bands, f"at least {table.least_adults} adults"]
     if table.plus_leaders:
         parts.append(f"and {table.plus_leaders} more after the ratio")

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
+from orchard.queries.tasks import KeptTask, load_open_tasks
 from scheduling.domain.class_visit import ClassNumbers, VisitAnswer, check_visit
 from scheduling.domain.people import GroupId
 from scheduling.domain.policy import Policy
@@ -51,6 +52,7 @@ def check_class_at(
     *,
     without_groups: Iterable[int] = (),
     group_id: int | None = None,
+    open_tasks: tuple[KeptTask, ...] | None = None,
 ) -> SessionCheck:
     """Return what the rules ask of a class at a session; nothing is kept.
 
@@ -61,6 +63,7 @@ def check_class_at(
         group_id: The class on file: left out as it stands, its school's own rule
             sets hold too, and its staff count with their skills where the
             numbers are those on file.
+        open_tasks: The site's open tasks, from one who asks about many sessions.
 
     Raises:
         SessionUnknown: If there is no such session.
@@ -71,7 +74,7 @@ def check_class_at(
     if group_id is None:
         problem = load_roster_problem(session_id, without_groups=without_groups)
     else:
-        whole = load_roster_problem(session_id, also_groups=[group_id])
+        whole = load_roster_problem(session_id, also_groups=[group_id], open_tasks=open_tasks)
         problem = _without_class(whole, GroupId(group_id), load_coming(session_id).people)
         known = _known_staff(whole, GroupId(group_id), numbers)
     check = check_visit(problem, numbers, known_staff=known)
@@ -123,12 +126,15 @@ def load_fits(
     session_ids: Iterable[int], numbers: ClassNumbers, *, group_id: int
 ) -> tuple[SessionFit, ...]:
     """Return how well each of these sessions suits a class, those that suit first."""
-    fits = [_fit(session_id, numbers, group_id) for session_id in session_ids]
+    open_tasks = load_open_tasks(SchoolGroup.objects.get(pk=group_id).site_id)
+    fits = [_fit(session_id, numbers, group_id, open_tasks) for session_id in session_ids]
     return tuple(sorted(fits, key=lambda fit: (not fit.suits, -len(fit.wished), fit.missing)))
 
 
-def _fit(session_id: int, numbers: ClassNumbers, group_id: int) -> SessionFit:
-    answer = check_class_at(session_id, numbers, group_id=group_id)
+def _fit(
+    session_id: int, numbers: ClassNumbers, group_id: int, open_tasks: tuple[KeptTask, ...]
+) -> SessionFit:
+    answer = check_class_at(session_id, numbers, group_id=group_id, open_tasks=open_tasks)
     possible = [task for task in answer.check.tasks if task.is_open]
     return SessionFit(
         session_id=session_id,
@@ -136,7 +142,7 @@ def _fit(session_id: int, numbers: ClassNumbers, group_id: int) -> SessionFit:
         missing=answer.check.missing,
         free_places=max(0, answer.capacity - answer.coming),
         wished=tuple(dict.fromkeys(task.kind for task in possible if task.wished)),
-        possible=len(possible),
+        possible=sum(len(task.titles) for task in possible),
     )
 
 

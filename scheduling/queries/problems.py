@@ -42,6 +42,7 @@ def load_roster_problem(
     without_groups: Iterable[int] = (),
     policy_groups: Iterable[int] = (),
     instead: RuleSet | None = None,
+    open_tasks: tuple[KeptTask, ...] | None = None,
 ) -> roster_problem.RosterProblem:
     """Return the session's roster problem: work given to it, and everybody confirmed.
 
@@ -52,6 +53,7 @@ def load_roster_problem(
         without_groups: Classes to leave out though they are confirmed.
         policy_groups: Classes whose schools' rule sets hold though they are left out.
         instead: A rule set to try in place of the adopted one of the same code.
+        open_tasks: The site's open tasks, from one who asks about many sessions.
 
     Raises:
         SessionUnknown: If there is no such session.
@@ -74,7 +76,7 @@ def load_roster_problem(
         round_minutes=round_minutes,
         people=people,
         groups=tuple(roster_problem.Group(GroupId(group.pk), group.name) for group in groups),
-        tasks=_crew_tasks(session, store),
+        tasks=_crew_tasks(session, store, open_tasks),
         tools=store.tools,
         locates=tuple(
             roster_problem.Locate(
@@ -189,14 +191,16 @@ def _published(session: Session) -> tuple[roster_problem.Fixed, ...]:
     return tuple(sorted((place.member_id, place.round, TaskId(place.task_id)) for place in places))
 
 
-def _crew_tasks(session: Session, store: Store) -> tuple[roster_problem.CrewTask, ...]:
+def _crew_tasks(
+    session: Session, store: Store, known: tuple[KeptTask, ...] | None
+) -> tuple[roster_problem.CrewTask, ...]:
     """Return the day's tasks: what the season plan gave, then a few that could come early."""
     kg_per_litre = {item.code: item.kg_per_m3 / 1000 for item in store.materials}
     planned = {
         work.task_id: work.units
         for work in PlannedWork.objects.filter(session=session, season_plan__current=True)
     }
-    open_tasks = load_open_tasks(session.season.site_id)
+    open_tasks = load_open_tasks(session.season.site_id) if known is None else known
     open_by_key = {kept.task.key: kept for kept in open_tasks}
     required = [kept for kept in open_tasks if kept.id in planned]
     spare = [kept for kept in open_tasks if _is_spare(kept, planned, open_by_key, day_of(session))]

@@ -58,7 +58,7 @@ def find_current_roster(session_id: int) -> SessionRoster | None:
     row = _current(session_id)
     if row is None:
         return None
-    findings = judge_roster(load_roster_problem(session_id), load_roster(row.pk))
+    findings = judge_roster(load_roster_problem(session_id), load_roster(row.pk), remedies=True)
     return SessionRoster(
         id=row.pk,
         version=row.version,

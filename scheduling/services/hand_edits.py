@@ -10,6 +10,7 @@ from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Roster
 from scheduling.domain.rule import Finding
+from scheduling.domain.waiving import mark_finding
 from scheduling.models import Roster as RosterRow
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import find_current_id, load_roster
@@ -89,10 +90,11 @@ def _get_newest(session_id: int, roster_id: int) -> int:
 def _judge(
     problem: RosterProblem, before: Roster, after: Roster, version: int | None
 ) -> EditReceipt:
-    was, now = judge_roster(problem, before), judge_roster(problem, after)
+    was, now = judge_roster(problem, before), judge_roster(problem, after, remedies=True)
+    old, new = {mark_finding(f) for f in was}, {mark_finding(f) for f in now}
     return EditReceipt(
         version=version,
         findings=now,
-        came=tuple(finding for finding in now if finding not in was),
-        gone=tuple(finding for finding in was if finding not in now),
+        came=tuple(finding for finding in now if mark_finding(finding) not in old),
+        gone=tuple(finding for finding in was if mark_finding(finding) not in new),
     )

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from orchard.queries.tasks import KeptTask, load_open_tasks
 from scheduling.domain.admission import check_admission
 from scheduling.domain.judgement import judge_roster, sort_gravest
 from scheduling.domain.problem import RosterProblem
@@ -87,13 +88,15 @@ def preview_revision(
         .select_related("season__site")
         .order_by("starts_at", "pk")
     )
-    return RevisionPreview(revised, tuple(_change(session, revised) for session in sessions))
+    tasks = load_open_tasks(site_id)
+    return RevisionPreview(revised, tuple(_change(session, revised, tasks) for session in sessions))
 
 
-def _change(session: Session, revised: RuleSet) -> SessionChange:
+def _change(session: Session, revised: RuleSet, tasks: tuple[KeptTask, ...]) -> SessionChange:
     roster = find_current_roster_value(session.pk)
-    before = judge_session(load_roster_problem(session.pk), roster)
-    after = judge_session(load_roster_problem(session.pk, instead=revised), roster)
+    now = load_roster_problem(session.pk, open_tasks=tasks)
+    then = load_roster_problem(session.pk, instead=revised, open_tasks=tasks)
+    before, after = judge_session(now, roster), judge_session(then, roster)
     known, new = {_key(f) for f in before}, {_key(f) for f in after}
     return SessionChange(
         code=session.code,

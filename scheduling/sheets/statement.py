@@ -13,7 +13,7 @@ from reportlab.platypus import CondPageBreak, Flowable
 from scheduling.domain.class_visit import VisitAnswer
 from scheduling.domain.group_check import SupervisionLine
 from scheduling.domain.published import SessionFacts, SiteFacts
-from scheduling.domain.wording import day_words, listed, plural, weekday_words
+from scheduling.domain.wording import day_words, list_words, listed, plural, weekday_words
 from scheduling.sheets.paper import MM, Paper, body_style, strong_style
 from scheduling.sheets.parts import Fact
 from scheduling.sheets.render import render_document
@@ -174,9 +174,8 @@ def _asked(line: SupervisionLine) -> AskedLine:
 def _task_words(facts: StatementFacts) -> list[tuple[str, str, str]]:
     found = []
     for visit in facts.check.tasks:
-        task = visit.task
-        words = " ".join((*visit.closed, *task.because)) or "–"
-        found.append((task.title, age_words(task.may) if visit.is_open else "none", words))
+        ages = age_words(visit.task.may) if visit.is_open else "none"
+        found.append((list_words(visit.titles, most=4), ages, " ".join(visit.why) or "–"))
     return found
 
 

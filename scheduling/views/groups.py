@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from orchard.queries.roles import Standing
 from scheduling.domain.class_visit import ClassNumbers
+from scheduling.domain.rule import Severity
 from scheduling.forms.groups import ClassForm, SessionChoiceForm, describe_class
 from scheduling.queries.class_checks import SessionCheck, SessionFit, check_class_at, load_fits
 from scheduling.queries.groups import ClassPage, find_class, load_classes
@@ -111,6 +112,7 @@ def _show(
     fits: list[tuple[SessionPage, SessionFit]] | None = None,
     receipt: SignUpReceipt | None = None,
 ) -> HttpResponse:
+    findings = answer.check.findings if answer else ()
     chosen = form.cleaned_data.get("session") if answer and form.is_bound else None
     context = {
         "group": page,
@@ -118,6 +120,8 @@ def _show(
         "sessions": sessions,
         "session": next((each for each in sessions if each.id == chosen), None),
         "answer": answer.check if answer else None,
+        "obstacles": [f for f in findings if f.severity is Severity.BLOCKS],
+        "remarks": [f for f in findings if f.severity is not Severity.BLOCKS],
         "adopted": answer.adopted if answer else (),
         "fits": fits or [],
         "asked": request.GET.urlencode(),

@@ -134,6 +134,6 @@ def test_values_are_shown_without_needless_zeros():
 def test_a_table_reads_as_one_line():
     bands = (RatioBand(5, 6, "Squirrels", 1, 3), RatioBand(18, 0))
 
-    assert describe_bands(bands, 18) == (
-        "Squirrels, to 5 years 1 to 6 and 1 more, at least 3; older no number"
+    assert describe_bands(bands) == (
+        "Squirrels, to 5 years 1 to 6 and 1 more, at least 3; to 18 years no number"
     )
