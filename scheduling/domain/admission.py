@@ -38,7 +38,7 @@ from scheduling.domain.wording import list_words, number_words, round_words
 
 __all__ = ("AdmissionAnswer", "SupervisionLine", "check_admission", "check_group")
 
-SUPERVISION = ("SUP-1", "SUP-2", "SUP-3")
+SUPERVISION = ("SUP-1", "SUP-2", "SUP-3", "SUP-4")
 FIRST_AID = "FA-1"
 SEVERITIES = (Severity.BLOCKS, Severity.WARNS, Severity.NOTES)
 
@@ -101,7 +101,9 @@ def _blocking(
     )
     refused = {(finding.rule, person) for finding in found for person in finding.people}
     for condition in conditions:
-        if isinstance(condition, Balance | OnlyWith | Supervised):
+        if isinstance(condition, Balance | OnlyWith | Supervised) and _is_certain(
+            problem, condition
+        ):
             finding = _unsupervised(problem, condition, newcomers, refused)
             found += [finding] if finding is not None else []
     return (*found, *_first_aid_lost(problem, newcomers))
@@ -246,6 +248,13 @@ def _unsupervised(
         required=required,
         found=found,
     )
+
+
+def _is_certain(problem: RosterProblem, condition: Balance | OnlyWith | Supervised) -> bool:
+    """Say whether nobody can get round a condition by working at another task."""
+    if not isinstance(condition, Supervised) or condition.tasks is None:
+        return True
+    return {task.id for task in problem.tasks} <= set(condition.tasks)
 
 
 def _asking(condition: Balance | OnlyWith | Supervised) -> set[PersonId]:

@@ -13,6 +13,7 @@ from scheduling.domain.policy import SupervisionTable
 from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.ratios import adults_by_ratio, sum_of_shares
 from scheduling.domain.rule_set import Combining, RatioBand
+from scheduling.domain.wording import list_words
 
 
 def is_supervised_age(table: SupervisionTable, age: int, *, pupil: bool) -> bool:
@@ -121,6 +122,19 @@ def supply_by_rounds(problem: RosterProblem, table: SupervisionTable) -> tuple[S
         (tuple(rounds), tuple(person for person in everyone if person not in left_out))
         for left_out, rounds in by_left_out.items()
     )
+
+
+def name_supply(problem: RosterProblem, table: SupervisionTable, adults: Sequence[Person]) -> str:
+    """Return the names of those who count, and of the only first aider who does not.
+
+    Args:
+        problem: The day.
+        table: Whose age of a counted adult holds.
+        adults: Those who count in the rounds spoken of.
+    """
+    names = list_words([person.name for person in adults])
+    kept = [p.name for p in problem.people if supervises(problem, p, table) and p not in adults]
+    return f"{names}; not {list_words(kept)}, the only first aider there" if kept else names
 
 
 # --- how many are asked for ------------------------------------------------

@@ -18,8 +18,8 @@ from scheduling.domain.policy import SupervisionTable
 from scheduling.domain.powered import powered_tasks
 from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.rule_set import NO_NUMBER, Combining
-from scheduling.domain.supervision import needs_supervision, supply_by_rounds
-from scheduling.domain.wording import list_words, stop
+from scheduling.domain.supervision import name_supply, needs_supervision, supply_by_rounds
+from scheduling.domain.wording import stop
 
 
 class AdultsInSight:
@@ -66,7 +66,7 @@ class AdultsInSight:
         found: list[Condition] = []
         supplies = supply_by_rounds(problem, table)
         for rounds, adults in supplies:
-            names = list_words([person.name for person in adults])
+            names = name_supply(problem, table, adults)
             text = (
                 f"Where young people work, at least {least} supervising adults ("
                 f"{table.adult_from} or over, background check in date) are in the same area in "

@@ -20,7 +20,7 @@ from scheduling.domain.condition import (
 from scheduling.domain.policy import SupervisionTable
 from scheduling.domain.powered import powered_tasks
 from scheduling.domain.problem import Person, RosterProblem
-from scheduling.domain.supervision import needs_supervision, supply_by_rounds
+from scheduling.domain.supervision import name_supply, needs_supervision, supply_by_rounds
 from scheduling.domain.wording import day_words, list_words, number_words, stop
 
 SENTENCE = (
@@ -66,12 +66,13 @@ class SupervisionRatio:
         for rounds, adults in supplies:
             when = None if len(supplies) == 1 else rounds
             if numbered:
-                found.append(self._of_crews(table, sections, adults, when))
+                found.append(self._of_crews(problem, table, sections, adults, when))
             found.append(self._of_rounds(problem, table, sections, adults, when))
         return found
 
     def _of_crews(
         self,
+        problem: RosterProblem,
         table: SupervisionTable,
         sections: tuple[Section, ...],
         adults: tuple[Person, ...],
@@ -81,7 +82,8 @@ class SupervisionRatio:
         text = (
             f"A crew's young people need supervising adults ({table.adult_from} or over, "
             f"background check in date) by the table {table.name}: {_ratios(sections)}, "
-            f"{combining.words}; those who count here: {_names(adults)}"
+            f"{combining.words}; those who count here: "
+            f"{stop(name_supply(problem, table, adults))}"
         )
         return Supervised(
             Reason(self.code, text, table.source, REMEDY),
@@ -107,7 +109,7 @@ class SupervisionRatio:
         text = (
             f"All young people at work in a round need supervising adults by the table "
             f"{table.name}: {_ratios(sections)}, {table.combining.words}{_added(table)}{extra}; "
-            f"those who count here: {_names(adults)}"
+            f"those who count here: {stop(name_supply(problem, table, adults))}"
         )
         source = table.source
         if leads:
@@ -182,7 +184,3 @@ def _added(table: SupervisionTable) -> str:
     if table.least_adults:
         parts.append(f"at least {table.least_adults}")
     return "".join(f", {part}" for part in parts)
-
-
-def _names(adults: tuple[Person, ...]) -> str:
-    return stop(list_words([person.name for person in adults]))

@@ -10,8 +10,8 @@ from scheduling.domain.condition import Condition, Per, Reason, Section, Supervi
 from scheduling.domain.people import PersonId
 from scheduling.domain.problem import CrewTask, RosterProblem
 from scheduling.domain.rule_set import Combining, Watch
-from scheduling.domain.supervision import needs_supervision, supply_by_rounds
-from scheduling.domain.wording import list_titles, list_words, stop
+from scheduling.domain.supervision import name_supply, needs_supervision, supply_by_rounds
+from scheduling.domain.wording import list_titles, stop
 
 SENTENCE = (
     "Where the age of a young person asks for constant watching at a kind of work, an adult is "
@@ -68,7 +68,7 @@ class WatchedClosely:
         found: list[Condition] = []
         supplies = supply_by_rounds(problem, problem.policy.supervision)
         for rounds, adults in supplies:
-            names = list_words([person.name for person in adults])
+            names = name_supply(problem, problem.policy.supervision, adults)
             text = (
                 f"Young people up to {oldest} are watched at arm's reach at {titles}, at most "
                 f"{few} by one adult; those who count here: {stop(names)}"

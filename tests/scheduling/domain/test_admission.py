@@ -211,6 +211,19 @@ def test_the_sites_own_lead_comes_on_top_and_its_only_first_aider_does_not_count
     assert ask(shipped_day([*two_aiders, *new]), 10, 11, 12).allowed
 
 
+def test_constant_watching_refuses_only_where_there_is_no_other_work() -> None:
+    # Seven of 11 weeding need two adults at arm's reach; measuring asks for one in eight.
+    weeding, measuring = task(1, kind="weed"), task(2, kind="measure")
+    new = [pupil(100 + n, 11) for n in range(7)]
+    staff = [adult(50, staff_of=CLASS_5A.id, checked=False), AIDER, adult(51)]
+    plain = {"smallest_crew_with_young": 1, "watched_closely_per_adult": 3}
+    ids = [p.id for p in new]
+    answer = ask(day([*staff, *new], [weeding], **plain), *ids)
+    assert rules(answer) == ["SUP-4"]
+    assert blocks(answer)[0].remedy == "One more checked adult and these seven can come."
+    assert ask(day([*staff, *new], [weeding, measuring], **plain), *ids).allowed
+
+
 # --- first aid -------------------------------------------------------------
 
 

@@ -173,6 +173,7 @@ def test_the_only_first_aider_does_not_count_and_one_of_two_does() -> None:
     assert not broken("SUP-1", problem, {(1, 0): [1, 2, 3]})
     (found,) = broken("SUP-1", problem, {(1, 1): [1, 4, 3]})
     assert (found.required, found.found, found.round) == (2, 1, 1)
+    assert found.text.endswith("P2 and P4; not P1, the only first aider there.")
     lenient = day(people, uncommitted_leads=0, first_aider_counts=True)
     assert not broken("SUP-1", lenient, {(1, 1): [1, 4, 3]})
 
