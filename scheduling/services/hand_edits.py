@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.db import transaction
+
 from scheduling.domain.errors import RosterUnknown
 from scheduling.domain.hand_edit import move_person
 from scheduling.domain.judgement import judge_roster
@@ -12,6 +14,7 @@ from scheduling.domain.roster import Roster
 from scheduling.domain.rule import Finding
 from scheduling.domain.waiving import mark_finding
 from scheduling.models import Roster as RosterRow
+from scheduling.models import Session
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import find_current_id, load_roster
 from scheduling.services.rosters import keep_by_hand
@@ -70,11 +73,14 @@ def edit_place(
         RosterError: If the session has no such person, round or task.
     """
     problem = load_roster_problem(session_id)
-    before = load_roster(_get_newest(session_id, roster_id))
-    after = move_person(problem, before, person, round_, task)
-    if set(after.assignments) == set(before.assignments):
-        return _judge(problem, before, before, None)
-    version = keep_by_hand(session_id=session_id, roster=after, by=by, at=at)
+    version = None
+    with transaction.atomic():
+        # Locked before the newest is looked up: two moves at once never undo one another.
+        Session.objects.select_for_update().get(pk=session_id)
+        before = load_roster(_get_newest(session_id, roster_id))
+        after = move_person(problem, before, person, round_, task)
+        if set(after.assignments) != set(before.assignments):
+            version = keep_by_hand(session_id=session_id, roster=after, by=by, at=at)
     return _judge(problem, before, after, version)
 
 

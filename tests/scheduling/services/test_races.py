@@ -19,7 +19,11 @@ from django.db import connection, transaction
 
 from orchard.models import Plan, Task
 from orchard.services.tasks import publish_tasks, record_done
+from scheduling.domain.errors import RosterUnknown
+from scheduling.domain.people import PersonId, TaskId
 from scheduling.models import InviteState, Message, Person, Roster, SchoolGroup, Session, SignUp
+from scheduling.queries.problems import load_roster_problem
+from scheduling.services.hand_edits import edit_place
 from scheduling.services.import_season import import_folder
 from scheduling.services.outbox import send_waiting
 from scheduling.services.publish import publish_roster
@@ -167,6 +171,40 @@ def test_a_roster_published_by_many_at_once_invites_everybody_once(
     assert sorted(receipt.invites for receipt in receipts) == [0] * 7 + [len(SUPERVISING)]
     assert Message.objects.count() == len(SUPERVISING)
     assert InviteState.objects.filter(sequence=0).count() == len(SUPERVISING)
+
+
+def test_of_moves_made_at_once_on_one_roster_only_the_first_is_kept(
+    session: Session, now: datetime
+) -> None:
+    """The others looked at a roster that is not the newest any more, and are told so."""
+    plan = Plan.objects.get()
+    publish_tasks(plan_id=plan.pk, on=now.date())
+    roster = Roster.objects.create(
+        session=session, version=1, status="best", value={}, bound={}, seconds=0,
+        seed=1, engine="by hand", made_at=now,
+    )  # fmt: skip
+    task = TaskId(next(t.id for t in load_roster_problem(session.pk).tasks))
+    account = Person.objects.get(code="P01").user_id
+
+    def moving(code: str) -> Callable[[], bool]:
+        person = PersonId(Person.objects.get(code=code).pk)
+
+        def move() -> bool:
+            try:
+                edit_place(
+                    session_id=session.pk, roster_id=roster.pk, person=person, round_=0,
+                    task=task, by=account, at=now,
+                )  # fmt: skip
+            except RosterUnknown:
+                return False
+            return True
+
+        return move
+
+    answers = all_at_once([moving(code) for code in SUPERVISING])
+
+    assert sorted(answers) == [False, False, True]
+    assert Roster.objects.get(session=session, state=Roster.State.DRAFT).places.count() == 1
 
 
 def wait_until_somebody_waits() -> None:
