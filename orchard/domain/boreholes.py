@@ -162,7 +162,7 @@ def lay_out_holes(
         GroundError: If an outline is bad.
     """
     shape = build_polygon(pocket.outline, f"pocket {pocket.code}")
-    keep_outs = build_keep_outs(place)
+    keep_outs = build_keep_outs(place, near=pocket.outline)
     site = build_polygon(place.outline, place.name)
     open_ground = shape.intersection(site).difference(_merge(keep_outs))
     middles = open_ground.buffer(-(diameter_m / 2 + _SLACK_M), quad_segs=32)

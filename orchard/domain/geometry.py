@@ -9,9 +9,11 @@ short by 0.040 %; a keep-out is drawn round it instead, so it never falls short.
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
+import numpy as np
 import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as ShapePoint
@@ -20,17 +22,20 @@ from shapely.geometry.base import BaseGeometry
 from orchard.domain.errors import GroundError, TreeWithoutCanopy, UnknownGround
 from orchard.domain.ordering import natural_key
 from orchard.domain.place import Area, AreaKind, Corridor, Outline, Place, Point, Tree
+from orchard.domain.protection import no_boring_radius_m as no_boring_radius_m
+from orchard.domain.protection import root_protection_radius_m as root_protection_radius_m
+from orchard.domain.protection import stem_diameter_m as stem_diameter_m
 
 CIRCLE_SIDES = 128
 _OUTSIDE = 1 / math.cos(math.pi / CIRCLE_SIDES)
+_UNIT = tuple(
+    (math.cos(2 * math.pi * i / CIRCLE_SIDES), math.sin(2 * math.pi * i / CIRCLE_SIDES))
+    for i in range(CIRCLE_SIDES)
+)
 
 SLIVER_M2 = 0.001
 """Scraps below ten square centimetres come from rounding and are dropped."""
 
-NO_BORING_LEAST_M = 0.9
-NO_BORING_DIAMETERS = 6
-ROOT_PROTECTION_DIAMETERS = 12
-ROOT_PROTECTION_MOST_M = 15.0
 SITE_EDGE_MARGIN_M = 0.3
 
 UNPLANTED = (AreaKind.PATH, AreaKind.PAVING, AreaKind.NO_DIG)
@@ -67,11 +72,8 @@ def circle_outline(centre: Point, radius_m: float, *, outside: bool = False) -> 
         tests/orchard/domain/test_geometry.py.
     """
     reach_m = radius_m * _OUTSIDE if outside else radius_m
-    step = 2 * math.pi / CIRCLE_SIDES
-    return tuple(
-        (centre[0] + reach_m * math.cos(step * i), centre[1] + reach_m * math.sin(step * i))
-        for i in range(CIRCLE_SIDES)
-    )
+    east, north = centre
+    return tuple((east + reach_m * cosine, north + reach_m * sine) for cosine, sine in _UNIT)
 
 
 def build_polygon(outline: Outline, what: str) -> Polygon:
@@ -155,44 +157,26 @@ def overlap_area_m2(ones: Iterable[Outline], others: Iterable[Outline]) -> float
     return float(one.intersection(other).area)
 
 
-def stem_diameter_m(tree: Tree) -> float:
-    """Return one diameter in metres that stands for all of a tree's stems, 0 if unmeasured.
+def find_overlaps(
+    ones: Sequence[tuple[Outline, ...]], others: Sequence[tuple[Outline, ...]], least_m2: float
+) -> frozenset[tuple[int, int]]:
+    """Return the places (in `ones`, in `others`) of grounds that share more than an area.
 
-    Source:
-        BS 5837:2012 clause 4.6.1: two to five stems, root of the sum of squares;
-        more than five, root of (mean diameter squared × number). The second
-        form is from memory.
+    Args:
+        ones: Grounds, each some outlines.
+        others: Grounds to compare each with.
+        least_m2: Shared square metres up to which they count as apart.
     """
-    stems = [diameter_mm / 1000 for diameter_mm in tree.stem_diameters_mm]
-    if not stems:
-        return 0.0
-    if len(stems) > 5:
-        return math.sqrt((sum(stems) / len(stems)) ** 2 * len(stems))
-    return math.sqrt(sum(diameter**2 for diameter in stems))
-
-
-def root_protection_radius_m(tree: Tree) -> float:
-    """Return 12 stem diameters, at most 15 m.
-
-    Source:
-        BS 5837:2012 clause 4.6.1 and Annex D, read at second hand: 500 mm stem
-        -> 6.0 m, 113 m²; cap 15 m, 707 m².
-
-    Assumes:
-        The diameter was taken at 1.5 m, or below the fork of a low-branching tree.
-    """
-    return min(ROOT_PROTECTION_DIAMETERS * stem_diameter_m(tree), ROOT_PROTECTION_MOST_M)
-
-
-def no_boring_radius_m(tree: Tree) -> float:
-    """Return the radius round the stem's middle in which no hole is bored.
-
-    Source:
-        Invented default: the larger of 0.9 m (first ring of holes, Pennsylvania
-        DEP manual 363-2134-008) and 6 stem diameters (upper end of the 3 to 6
-        for root cutting, ANSI A300 Part 8 as restated in City Trees, 2014).
-    """
-    return max(NO_BORING_LEAST_M, NO_BORING_DIAMETERS * stem_diameter_m(tree))
+    first = [shapely.union_all([Polygon(part) for part in ground]) for ground in ones]
+    second = [shapely.union_all([Polygon(part) for part in ground]) for ground in others]
+    if not first or not second:
+        return frozenset()
+    pairs = shapely.STRtree(second).query(np.array(first, dtype=object), predicate="intersects")
+    return frozenset(
+        (int(one), int(other))
+        for one, other in pairs.T
+        if first[one].intersection(second[other]).area > least_m2
+    )
 
 
 def corridor_outline(corridor: Corridor) -> Outline:
@@ -281,26 +265,9 @@ def build_rings(
         TreeWithoutCanopy: If one of the trees has no canopy radius.
         GroundError: If a tree stands outside the site.
     """
-    wanted = sorted(set(tags), key=natural_key)
-    sharing = sorted(set(wanted) | set(among or ()), key=natural_key)
-    site = build_polygon(place.outline, place.name)
-    spared = shapely.union_all(
-        [_trunk_disc(tree, clearance_m) for tree in place.trees]
-        + [
-            build_polygon(area.outline, f"area {area.code}")
-            for area in place.areas
-            if area.kind in UNPLANTED
-        ]
-    )
-    free: BaseGeometry = site.difference(spared)
-    rings: list[Ring] = []
-    for tag in sharing:
-        disc = _canopy_disc(place, get_tree(place, tag))
-        if tag in wanted:
-            outlines = build_outlines(free.intersection(disc))
-            rings.append(Ring(tag, outlines, outline_area_m2(outlines)))
-        free = free.difference(disc)
-    return tuple(rings)
+    wanted = tuple(sorted(set(tags), key=natural_key))
+    sharing = tuple(sorted({*wanted, *(among or ())}, key=natural_key))
+    return _share_out(place, wanted, sharing, clearance_m)
 
 
 def tree_ring(place: Place, tag: str, clearance_m: float) -> tuple[Outline, ...]:
@@ -315,19 +282,25 @@ def tree_ring(place: Place, tag: str, clearance_m: float) -> tuple[Outline, ...]
     return build_rings(place, (tag,), clearance_m, among=known)[0].outlines
 
 
-def build_keep_outs(place: Place, edge_margin_m: float = SITE_EDGE_MARGIN_M) -> tuple[KeepOut, ...]:
+def build_keep_outs(
+    place: Place, edge_margin_m: float = SITE_EDGE_MARGIN_M, *, near: Outline = ()
+) -> tuple[KeepOut, ...]:
     """Return all ground in which no hole may be bored, each part with its name.
 
     Args:
         place: The site.
         edge_margin_m: Metres to stay inside the site's outline (invented default 0.3).
+        near: Leave out trees too far from this outline to matter; all if empty.
     """
     found = [
         KeepOut(
             f"the no-boring circle of tree {tree.tag} ({no_boring_radius_m(tree):.2f} m)",
             (circle_outline(tree.position, no_boring_radius_m(tree), outside=True),),
         )
-        for tree in sorted(place.trees, key=lambda tree: natural_key(tree.tag))
+        for tree in sorted(
+            (tree for tree in place.trees if not near or _may_reach(tree, near)),
+            key=lambda tree: natural_key(tree.tag),
+        )
     ]
     found += [
         KeepOut(
@@ -352,6 +325,38 @@ def build_keep_outs(place: Place, edge_margin_m: float = SITE_EDGE_MARGIN_M) -> 
     return tuple(found)
 
 
+@lru_cache(maxsize=8)
+def _share_out(
+    place: Place, wanted: tuple[str, ...], sharing: tuple[str, ...], clearance_m: float
+) -> tuple[Ring, ...]:
+    """Share the ground out; kept a while, since weeding, feeding and mulching ask alike."""
+    site = build_polygon(place.outline, place.name)
+    shapely.prepare(site)
+    by_tag = {tree.tag: tree for tree in place.trees}
+    trees = [by_tag[tag] if tag in by_tag else get_tree(place, tag) for tag in sharing]
+    discs = [_canopy_disc(place, site, tree) for tree in trees]
+    spared: list[BaseGeometry] = [_trunk_disc(tree, clearance_m) for tree in place.trees]
+    spared += [
+        build_polygon(area.outline, f"area {area.code}")
+        for area in place.areas
+        if area.kind in UNPLANTED
+    ]
+    # Only what touches a disc can take ground from it, and only an earlier tree's disc does.
+    in_the_way = shapely.STRtree([*discs, *spared])
+    rings: list[Ring] = []
+    for place_in_order, (tree, disc) in enumerate(zip(trees, discs, strict=True)):
+        if tree.tag not in wanted:
+            continue
+        near = [
+            in_the_way.geometries[index]
+            for index in sorted(in_the_way.query(disc, predicate="intersects").tolist())
+            if index < place_in_order or index >= len(discs)
+        ]
+        outlines = build_outlines(site.intersection(disc).difference(shapely.union_all(near)))
+        rings.append(Ring(tree.tag, outlines, outline_area_m2(outlines)))
+    return tuple(rings)
+
+
 def _cut_through(polygon: Polygon, x: float) -> tuple[BaseGeometry, BaseGeometry]:
     west, south, east, north = polygon.bounds
     return (
@@ -361,18 +366,28 @@ def _cut_through(polygon: Polygon, x: float) -> tuple[BaseGeometry, BaseGeometry
 
 
 def _tidy(polygon: Polygon) -> Outline:
-    points = [(round(x, 4), round(y, 4)) for x, y in polygon.normalize().exterior.coords[:-1]]
+    corners = shapely.get_coordinates(polygon.normalize().exterior)[:-1]
+    points: list[Point] = [(x, y) for x, y in corners.round(4).tolist()]
     first = points.index(min(points))
     return tuple(points[first:] + points[:first])
 
 
-def _canopy_disc(place: Place, tree: Tree) -> Polygon:
+def _may_reach(tree: Tree, near: Outline) -> bool:
+    """Say whether a tree's no-boring circle may touch the box round an outline."""
+    reach_m = no_boring_radius_m(tree) * 1.01
+    return all(
+        min(values) - reach_m <= tree.position[axis] <= max(values) + reach_m
+        for axis, values in enumerate(zip(*near, strict=True))
+    )
+
+
+def _canopy_disc(place: Place, site: Polygon, tree: Tree) -> Polygon:
     if not tree.canopy_radius_m or not 0 < tree.canopy_radius_m < math.inf:
         raise TreeWithoutCanopy(
             f"Tree {tree.tag} ({tree.cultivar or tree.species}) has no canopy radius, so its ring "
             "cannot be drawn. Measure from the stem to the canopy's edge and enter the metres."
         )
-    if not build_polygon(place.outline, place.name).covers(ShapePoint(tree.position)):
+    if not site.covers(ShapePoint(tree.position)):
         raise GroundError(
             f"Tree {tree.tag} stands at {tree.position[0]:g} m east, {tree.position[1]:g} m north, "
             f"outside {place.name}. Correct its position or the site's outline."

@@ -8,12 +8,13 @@ renumber it. Order between tasks is not made here but in `task_graph`.
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from orchard.domain import geometry
 from orchard.domain.effort import Effort
 from orchard.domain.errors import EmptyPlan, GroundError, PlanError, UnknownGround
 from orchard.domain.ordering import natural_key
-from orchard.domain.place import Outline, Place, Tree
+from orchard.domain.place import Outline, Place, Point, Tree
 from orchard.domain.plan import (
     Caution,
     Hole,
@@ -306,6 +307,9 @@ def _group_by_area(
 
 def _canopy_or_stem(tree: Tree) -> Outline:
     radius_m = tree.canopy_radius_m or max(0.3, geometry.stem_diameter_m(tree))
-    return tuple(
-        (round(x, 4), round(y, 4)) for x, y in geometry.circle_outline(tree.position, radius_m)
-    )
+    return _circle(tree.position, radius_m)
+
+
+@lru_cache(maxsize=2048)
+def _circle(centre: Point, radius_m: float) -> Outline:
+    return tuple((round(x, 4), round(y, 4)) for x, y in geometry.circle_outline(centre, radius_m))
