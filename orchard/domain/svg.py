@@ -15,8 +15,12 @@ CSS classes, for a style sheet that adds colour or a dark variant:
     hatch-lines         the lines inside a hatching pattern
     label label-back    words, and the white ground under some of them
     dimension-text      the length written at a dimension
-    layer layer-…       a group of one sort of shapes, or of its words; the layer's name
-                        with hyphens for spaces: layer-trees layer-holes layer-readings
+    layer               a group of one sort of shapes, or of its words
+    layer-work layer-ground layer-buried-services layer-site layer-root-protection
+    layer-trees layer-other-pockets layer-pockets layer-own-ground layer-holes
+    layer-marks layer-names layer-own-names layer-dimensions layer-hole-numbers
+    layer-hole-names layer-other-names layer-readings layer-points
+                        which sort it is
     sheet               the white ground under everything
     frame               the line round the drawing
     north-arrow scale-bar scale-text
@@ -90,6 +94,20 @@ def encode_svg(drawing: Drawing, *, scale: int, prefix: str = "drawing") -> str:
         f'<rect class="sheet" width="{_n(width)}" height="{_n(height + _STRIP_MM)}" fill="#fff"/>',
         f"<g clip-path={quoteattr(f'url(#{prefix}-clip)')}>",
     ]
+    parts += _layers(drawing, frame, prefix)
+    parts += [
+        "</g>",
+        f'<rect class="frame" width="{_n(width)}" height="{_n(height)}" fill="none" stroke="#000" '
+        'stroke-width="0.25"/>',
+        _north_arrow(width - 5, height + 10.4),
+        _scale_bar(scale, height),
+        "</svg>",
+    ]
+    return "\n".join(parts)
+
+
+def _layers(drawing: Drawing, frame: Frame, prefix: str) -> list[str]:
+    parts: list[str] = []
     visible = frame.extent.grown(1.0)
     for layer in drawing.layers:
         shapes = [
@@ -109,15 +127,7 @@ def encode_svg(drawing: Drawing, *, scale: int, prefix: str = "drawing") -> str:
         ]
         if labels:
             parts += [f'<g class="layer {_layer_class(layer)}">', *labels, "</g>"]
-    parts += [
-        "</g>",
-        f'<rect class="frame" width="{_n(width)}" height="{_n(height)}" fill="none" stroke="#000" '
-        'stroke-width="0.25"/>',
-        _north_arrow(width - 5, height + 10.4),
-        _scale_bar(scale, height),
-        "</svg>",
-    ]
-    return "\n".join(parts)
+    return parts
 
 
 def _layer_class(layer: Layer) -> str:
