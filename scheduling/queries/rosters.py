@@ -1,7 +1,7 @@
 """Reads a kept roster: as the domain's value, with its findings, and ready for paper."""
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from orchard.queries.plans import load_place, load_pockets, load_store
@@ -9,7 +9,7 @@ from orchard.queries.roles import load_site_leads
 from orchard.queries.tasks import load_tasks_by_id
 from scheduling.domain.errors import RosterUnknown
 from scheduling.domain.judgement import judge_roster
-from scheduling.domain.people import TaskId
+from scheduling.domain.people import TaskId, age_on
 from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.published import (
     DayTask,
@@ -25,7 +25,7 @@ from scheduling.domain.weather import WeatherVerdict
 from scheduling.models import Person as PersonRow
 from scheduling.models import Roster as RosterRow
 from scheduling.models import SchoolGroup, Session
-from scheduling.queries.problems import load_roster_problem
+from scheduling.queries.problems import load_roster_problem, printed_name
 from scheduling.queries.session_rows import clock_of
 from scheduling.queries.waivers import JudgedFinding, judge_findings
 from scheduling.queries.weather import judge_forecast
@@ -275,11 +275,16 @@ def _printed_person(
         name=person.name,
         is_young=person.is_young,
         roles=(*(("session lead",) if leads else ()), *_roles(person, problem)),
-        guardian_name=str(row.guardian) if person.is_young and row.guardian else "",
+        guardian_name=_name_on(row.guardian, problem.on) if row.guardian and reader != row else "",
         group_name=staff_of.name if staff_of else "",
         mail_to=reader.user.email if reader.user else "",
-        mail_name=str(reader),
+        mail_name=_name_on(reader, problem.on),
     )
+
+
+def _name_on(row: PersonRow, on: date) -> str:
+    """Return a name as it may be printed on a day: a guardian's in full would tell the child's."""
+    return printed_name(row, age_on(row.birth_year, row.birth_month, on))
 
 
 def _roles(person: Person, problem: RosterProblem) -> tuple[str, ...]:
