@@ -36,6 +36,14 @@ class RowRun:
             return self.first.name
         return f"{self.first.name} to {self.last.name}"
 
+    @property
+    def step(self) -> str:
+        """The step in metres as a tape is read, empty for a single hole."""
+        if not self.step_m:
+            return ""
+        whole = abs(self.step_m * 100 - round(self.step_m * 100)) < 1e-6
+        return f"{self.step_m:.2f}" if whole else f"{self.step_m:.3f}"
+
 
 def build_row_table(table: SettingOut) -> tuple[RowRun, ...]:
     """Return the table's holes as runs, row by row, nearest the base line first.
@@ -79,13 +87,30 @@ def _split(holes: list[SettingOutRow]) -> Iterable[RowRun]:
         # Steps are summed from the first hole, so that roundings do not add up.
         while (
             end < len(holes)
+            and _place(holes[end]) == _place(holes[end - 1]) + 1
             and abs(holes[end].along_m - holes[start].along_m - (end - start) * step_m)
             <= SAME_M * (end - start)
             and holes[end].along_m - holes[end - 1].along_m < step_m + 2 * SAME_M
         ):
             end += 1
         group = holes[start:end]
-        span_m = group[-1].along_m - group[0].along_m
-        step = round(span_m / (len(group) - 1), 2) if len(group) > 1 else 0.0
-        yield RowRun(group[0], group[-1], len(group), group[0].offset_m, step)
+        yield RowRun(group[0], group[-1], len(group), group[0].offset_m, _step_m(group))
         start = end
+
+
+def _step_m(group: list[SettingOutRow]) -> float:
+    """Return the step to the centimetre where that leads to the last hole, else to the millimetre.
+
+    A step a few millimetres off would be a hand's breadth off at the twentieth hole.
+    """
+    if len(group) == 1:
+        return 0.0
+    span_m = group[-1].along_m - group[0].along_m
+    steps = len(group) - 1
+    whole = round(span_m / steps, 2)
+    return whole if abs(whole * steps - span_m) <= SAME_M else round(span_m / steps, 3)
+
+
+def _place(row: SettingOutRow) -> int:
+    found = _NAME.fullmatch(row.name)
+    return int(found[2]) if found else 0

@@ -64,7 +64,7 @@ def _line(run: RowRun) -> PocketLine:
         str(run.count),
         f"{run.offset_m:.2f}",
         f"{run.first.along_m:.2f}",
-        "" if alone else f"{run.step_m:.2f}",
+        run.step,
         "" if alone else f"{run.last.along_m:.2f}",
     )
 
