@@ -11,8 +11,9 @@ from scheduling.domain.policy import Policy
 from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.session_limits import build_full_finding
 from scheduling.models import SchoolGroup
+from scheduling.queries.background_checks import is_checked
 from scheduling.queries.problems import load_roster_problem
-from scheduling.queries.rule_sets import AdoptedSet, load_adopted
+from scheduling.queries.rule_sets import AdoptedSet, load_adopted, load_policy
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
 
 
@@ -150,10 +151,8 @@ def load_numbers(group_id: int, *, on: date) -> ClassNumbers:
     """Return a class as it is on file: its staff's checks as they hold on a day."""
     row = SchoolGroup.objects.prefetch_related("staff__checks").get(pk=group_id)
     staff = list(row.staff.all())
-    checked = sum(
-        any(check.issued_on <= on <= check.last_day for check in member.checks.all())
-        for member in staff
-    )
+    policy = load_policy(row.site_id, on=on, groups=(row.pk,))
+    checked = sum(is_checked(member, policy, on) for member in staff)
     return ClassNumbers(
         pupils_by_age=tuple(
             sorted((int(age), int(count)) for age, count in row.pupils_by_age.items())

@@ -6,7 +6,9 @@ from datetime import date
 from scheduling.domain.class_visit import ClassNumbers
 from scheduling.domain.people import age_on
 from scheduling.models import SchoolGroup, SignUp
+from scheduling.queries.background_checks import is_checked
 from scheduling.queries.class_checks import load_numbers
+from scheduling.queries.rule_sets import load_policy
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +65,7 @@ def find_class(*, user_id: int, site_id: int, code: str, on: date) -> ClassPage 
 
 
 def _page(row: SchoolGroup, on: date) -> ClassPage:
+    policy = load_policy(row.site_id, on=on, groups=(row.pk,))
     return ClassPage(
         id=row.pk,
         code=row.code,
@@ -74,7 +77,7 @@ def _page(row: SchoolGroup, on: date) -> ClassPage:
         staff=tuple(
             StaffMember(
                 name=str(member),
-                checked=any(c.issued_on <= on <= c.last_day for c in member.checks.all()),
+                checked=is_checked(member, policy, on),
                 adult=age_on(member.birth_year, member.birth_month, on) >= 18,
             )
             for member in row.staff.prefetch_related("checks").order_by("first_name", "pk")

@@ -5,7 +5,7 @@ they hold in date, and no more of their name than may be printed.
 """
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from orchard.domain.plan import PlannedTask, Store
@@ -26,6 +26,7 @@ from scheduling.domain.points import POINTS_PER_ADULT_MIN
 from scheduling.domain.policy import Policy
 from scheduling.domain.rule_set import RuleSet
 from scheduling.models import Person, PlannedWork, Roster, RosterPlace, SchoolGroup, Session
+from scheduling.queries.background_checks import is_checked
 from scheduling.queries.day_facts import load_day_facts
 from scheduling.queries.rule_sets import load_policy
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
@@ -66,8 +67,8 @@ def load_roster_problem(
     on = day_of(session)
     site = session.season.site
     store = load_store(site.pk)
-    people = _people(people_ids, groups, on, session.rounds)
     policy = load_policy(site.pk, on=on, groups={*group_ids, *policy_groups}, instead=instead)
+    people = _people(people_ids, groups, _Day(on, session.rounds, policy))
     facts, round_minutes = _day_and_round(session, policy, people)
     return roster_problem.RosterProblem(
         name=session.code,
@@ -111,8 +112,17 @@ def _day_and_round(
     return facts, session.round_minutes
 
 
+@dataclass(frozen=True, slots=True)
+class _Day:
+    """What decides how somebody stands on the day."""
+
+    on: date
+    rounds: int
+    policy: Policy
+
+
 def _people(
-    person_ids: list[int], groups: list[SchoolGroup], on: date, rounds: int
+    person_ids: list[int], groups: list[SchoolGroup], day: _Day
 ) -> tuple[roster_problem.Person, ...]:
     staff_of = {
         person_id: GroupId(group.pk)
@@ -124,8 +134,8 @@ def _people(
         .prefetch_related("skills", "checks", "consents")
         .order_by("pk")
     )
-    known = [_person(row, staff_of.get(row.pk), on, rounds) for row in rows]
-    pupils = [pupil for group in groups for pupil in _pupils(group, rounds)]
+    known = [_person(row, staff_of.get(row.pk), day) for row in rows]
+    pupils = [pupil for group in groups for pupil in _pupils(group, day.rounds)]
     return tuple(known + pupils)
 
 
@@ -136,14 +146,15 @@ def printed_name(row: Person, age: int) -> str:
     return f"{row.first_name} {row.family_name[0]}."
 
 
-def _person(row: Person, staff_of: GroupId | None, on: date, rounds: int) -> roster_problem.Person:
+def _person(row: Person, staff_of: GroupId | None, day: _Day) -> roster_problem.Person:
+    on = day.on
     age = age_on(row.birth_year, row.birth_month, on)
     return roster_problem.Person(
         id=PersonId(row.pk),
         name=printed_name(row, age),
         age=age,
-        present=(True,) * rounds,
-        checked=any(check.issued_on <= on <= check.last_day for check in row.checks.all()),
+        present=(True,) * day.rounds,
+        checked=is_checked(row, day.policy, on),
         skills=tuple(
             roster_problem.SkillHeld(held.skill, held.last_day) for held in row.skills.all()
         ),

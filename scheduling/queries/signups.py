@@ -6,6 +6,8 @@ from datetime import datetime
 
 from scheduling.domain.people import ADULT_AGE, age_on
 from scheduling.models import Session, SignUp
+from scheduling.queries.background_checks import is_checked
+from scheduling.queries.rule_sets import load_policy
 from scheduling.queries.session_rows import day_of
 from scheduling.queries.sessions import SessionPage, build_pages
 
@@ -71,6 +73,7 @@ def load_attendance(session_id: int) -> Attendance:
     """Return everybody confirmed for a session, people by name, classes by name."""
     session = Session.objects.select_related("season__site").get(pk=session_id)
     on = day_of(session)
+    policy = load_policy(session.season.site_id, on=on)
     rows = SignUp.objects.filter(session=session, state=SignUp.State.CONFIRMED)
     people = tuple(
         PersonComing(
@@ -82,9 +85,7 @@ def load_attendance(session_id: int) -> Attendance:
             skills=tuple(
                 sorted({held.skill for held in row.person.skills.all() if on <= held.last_day})
             ),
-            checked=any(
-                check.issued_on <= on <= check.last_day for check in row.person.checks.all()
-            ),
+            checked=is_checked(row.person, policy, on),
             at=row.at,
         )
         for row in rows.filter(person__isnull=False)
