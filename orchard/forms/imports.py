@@ -66,7 +66,7 @@ class ColumnsForm(forms.Form):
                 "column": column,
                 "meaning": self[f"meaning_{column.index}"],
                 "unit": self[f"unit_{column.index}"],
-                "has_unit": column.meaning in SUPPOSED,
+                "has_unit": column.meaning is None or column.meaning in SUPPOSED,
                 "example": self._example(column.index),
             }
             for column in self.read.columns
