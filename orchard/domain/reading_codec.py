@@ -63,8 +63,8 @@ _FIELDS = {
 
 def encode_reading(reading: Reading) -> dict[str, Any]:
     """Return what was found as JSON-ready values; code and day are kept beside it."""
-    encoded: dict[str, Any] = json.loads(json.dumps(asdict(reading)))
-    del encoded["code"], encoded["on"]
+    plain = {name: value for name, value in asdict(reading).items() if name not in ("code", "on")}
+    encoded: dict[str, Any] = json.loads(json.dumps(plain))
     return encoded
 
 
