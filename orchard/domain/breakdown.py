@@ -85,6 +85,8 @@ def _check_lines(plan: Plan) -> None:
     bored: dict[str, str] = {}
     for line in plan.treatments:
         _check_ground(line)
+        if get_treatment(line.treatment).kind != "core":
+            continue
         for code in line.pockets:
             if code in bored:
                 raise PlanError(

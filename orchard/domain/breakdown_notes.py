@@ -32,9 +32,11 @@ def write_notes(
     notes: list[str] = []
     for line in plan.treatments:
         notes += _covered_notes(line, tasks)
-        notes += [
-            _pocket_note(plan, line, code, tasks) for code in sorted(line.pockets, key=natural_key)
-        ]
+        if get_treatment(line.treatment).kind == "core":
+            notes += [
+                _pocket_note(plan, line, code, tasks)
+                for code in sorted(line.pockets, key=natural_key)
+            ]
     small = [
         tree.tag
         for tree in sorted(plan.place.trees, key=lambda tree: natural_key(tree.tag))
@@ -73,7 +75,7 @@ def _pocket_note(
 ) -> str:
     pocket = get_pocket(plan.pockets, code)
     cores = [task for task in tasks if task.kind == "core" and task.pocket == code]
-    pair = [task for task in tasks if task.pocket == code]
+    pair = [task for task in tasks if task.pocket == code and task.kind in ("core", "backfill")]
     hardness, because = find_hardness(plan.hardness, pocket.area)
     holes = sum(task.units for task in cores)
     hours = sum(task.units * task.effort.mean_min for task in pair) / 60
@@ -100,11 +102,12 @@ def _general_notes(plan: Plan, tasks: tuple[PlannedTask, ...]) -> list[str]:
         for treatment in used
         if treatment.standing is Standing.CONTESTED
     ]
-    if any(task.opens_ground for task in tasks):
+    if any(task.digs for task in tasks):
         notes.append(
-            "Boring needs a locate in date, the owner's leave, and a look into what stood on the "
-            "ground before: sample the fill before anyone digs in it."
+            "Boring and other digging need a locate in date, the owner's leave, and a look into "
+            "what stood on the ground before: sample the fill before anyone digs in it."
         )
+    if any(task.opens_ground for task in tasks):
         notes.append(
             "Expect holes refused by rubble or roots (5 to 40 %, invented): skip, log, "
             "do not force."

@@ -14,7 +14,7 @@ from orchard.domain import geometry
 from orchard.domain.effort import Effort
 from orchard.domain.errors import EmptyPlan, GroundError, PlanError, UnknownGround
 from orchard.domain.ordering import natural_key
-from orchard.domain.place import Outline, Place, Point, Tree
+from orchard.domain.place import Outline, Place, Pocket, Point, Tree
 from orchard.domain.plan import (
     Caution,
     Hole,
@@ -25,6 +25,7 @@ from orchard.domain.plan import (
     SkillNeed,
     ToolNeed,
 )
+from orchard.domain.pockets import get_pocket, pocket_area_m2
 from orchard.domain.treatment import BreakdownContext
 
 MOST_RINGS = 5
@@ -48,6 +49,8 @@ class Work:
     windows: tuple[SeasonWindow, ...]
     steps: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    lag_days: int = 0
+    digs: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +115,8 @@ def build_task(
         ground=piece.ground,
         steps=work.steps,
         cautions=work.cautions,
+        lag_days=work.lag_days,
+        digs=work.digs or work.opens_ground,
         activity=activity,
     )
 
@@ -231,6 +236,45 @@ def build_tree_pieces(
         )
         for area, number, group in groups
     )
+
+
+def build_pocket_pieces(
+    code: str, line: PlannedTreatment, context: BreakdownContext
+) -> tuple[tuple[Piece, Pocket], ...]:
+    """Return one piece for each of a line's pockets, counted in whole square metres.
+
+    Raises:
+        EmptyPlan: If the line names no pocket.
+        PlanError: If a pocket is unknown or named twice.
+    """
+    if not line.pockets:
+        raise EmptyPlan(
+            f"Line {line.key} ({line.treatment}) names no pocket. Name the pockets it is for, or "
+            "take the line out."
+        )
+    if len(set(line.pockets)) < len(line.pockets):
+        raise PlanError(
+            f"Line {line.key} ({line.treatment}) names a pocket more than once: "
+            f"{', '.join(sorted(line.pockets, key=natural_key))}. Name each once."
+        )
+    names = {area.code: area.name for area in context.plan.place.areas}
+    stem = key_stem(code, line, context)
+    found = []
+    for pocket_code in sorted(line.pockets, key=natural_key):
+        pocket = get_pocket(context.plan.pockets, pocket_code)
+        area_m2 = pocket_area_m2(pocket)
+        where = f"{names.get(pocket.area, pocket.area)}, pocket {pocket.code} ({pocket.name})"
+        piece = Piece(
+            key=f"{stem}-{pocket.code}-1",
+            area=pocket.area,
+            where=where,
+            units=max(1, math.ceil(area_m2 - 1e-9)),
+            area_m2=area_m2,
+            ground=(pocket.outline,),
+            pocket=pocket.code,
+        )
+        found.append((piece, pocket))
+    return tuple(found)
 
 
 def describe_where(place: Place, area: str, tags: Sequence[str]) -> str:

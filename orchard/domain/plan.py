@@ -240,6 +240,7 @@ class PlannedTask:
     steps: tuple[str, ...]
     cautions: tuple[Caution, ...]
     lag_days: int = 0  # days after the work it follows
+    digs: bool = False  # breaks the ground: locate and contamination gate apply, holes or none
     activity: str = ""  # the rate that most of the effort comes from: what its records teach
 
 

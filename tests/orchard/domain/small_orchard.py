@@ -25,7 +25,8 @@ from orchard.domain.plan import (
 
 TOOLS = (
     "barrow bucket caliper fork girth_tape gloves hand_auger hoe hose kneeler penetrometer rake "
-    "spade tamper tape tarp trowel watering_can"
+    "spade tamper tape tarp trowel watering_can broadfork camera dust_mask ear_defenders "
+    "powered_auger safety_glasses scale"
 )
 
 
@@ -102,6 +103,10 @@ def build_store(*, without: str = "") -> Store:
         MaterialItem("topsoil", "Topsoil", 1300, 5000),
         MaterialItem("water", "Water", 1000, 0),
         MaterialItem("biochar", "Biochar", 250, 60000, 50),
+        MaterialItem("organic_fertiliser", "Organic fertiliser", 700, 200000, 25),
+        MaterialItem("slow_release_fertiliser", "Slow-release fertiliser", 1000, 400000, 20),
+        MaterialItem("inoculant", "Inoculant", 1000, 500000, 5),
+        MaterialItem("worm_units", "Worm units", 1000, 300000),
     )
     return Store(
         tuple(ToolItem(code, code, 9, 8) for code in TOOLS.split() if code != without),
