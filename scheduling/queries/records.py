@@ -137,7 +137,8 @@ def forecast_season(season_id: int, *, at: datetime, on: date) -> Forecast:
     records = 0 if site_id is None else len(load_observations(site_id))
     return forecast_completion(
         tuple(work[kind] for kind in sorted(work)),
-        tuple(_turnout(load_roster_problem(session.pk)) for session in sessions),
+        # Only people and clock count here, so the tasks are left aside.
+        tuple(_turnout(load_roster_problem(s.pk, open_tasks=())) for s in sessions),
         draws=FORECAST_DRAWS,
         seed=FORECAST_SEED,
         records_used=records,

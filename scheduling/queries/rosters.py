@@ -58,7 +58,8 @@ def find_current_roster(session_id: int) -> SessionRoster | None:
     row = _current(session_id)
     if row is None:
         return None
-    findings = judge_roster(load_roster_problem(session_id), load_roster(row.pk), remedies=True)
+    problem, roster = load_roster_problem(session_id), load_roster(row.pk)
+    findings = judge_roster(problem, roster, remedies=True)
     return SessionRoster(
         id=row.pk,
         version=row.version,
@@ -69,7 +70,7 @@ def find_current_roster(session_id: int) -> SessionRoster | None:
         bound=row.bound,
         unfilled=tuple(row.unfilled),
         findings=findings,
-        printed=load_printed(row.pk),
+        printed=_print(row, problem, roster),
         judged=judge_findings(session_id, findings),
     )
 
@@ -127,10 +128,12 @@ def load_printed(roster_id: int) -> PublishedRoster:
     row = RosterRow.objects.select_related("session__season__site").filter(pk=roster_id).first()
     if row is None:
         raise RosterUnknown(f"There is no roster number {roster_id}. Propose one first.")
+    return _print(row, load_roster_problem(row.session_id), load_roster(roster_id))
+
+
+def _print(row: RosterRow, problem: RosterProblem, roster: Roster) -> PublishedRoster:
     session = row.session
     site = session.season.site
-    roster = load_roster(roster_id)
-    problem = load_roster_problem(session.pk)
     units = _units_planned(problem, roster)
     store = load_store(site.pk)
     return PublishedRoster(
@@ -205,6 +208,7 @@ def find_weather(session: Session, problem: RosterProblem) -> WeatherVerdict | N
 def _current(session_id: int) -> RosterRow | None:
     return (
         RosterRow.objects.filter(session_id=session_id)
+        .select_related("session__season__site")
         .exclude(state=RosterRow.State.REPLACED)
         .order_by("version")
         .last()

@@ -42,9 +42,12 @@ class OpenSeason:
 
 def digest_open_work(site_id: int) -> str:
     """Return a digest that is the same while the site's open work stays the same."""
+    return _digest(load_open_tasks(site_id))
+
+
+def _digest(open_tasks: tuple[KeptTask, ...]) -> str:
     open_work = [
-        (task.id, task.units_open, digest_task(encode_task(task.task)))
-        for task in load_open_tasks(site_id)
+        (task.id, task.units_open, digest_task(encode_task(task.task))) for task in open_tasks
     ]
     return sha256(repr(open_work).encode()).hexdigest()
 
@@ -63,7 +66,8 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
     )
     if not sessions:
         raise NothingPlanned(f"{season.name} has no session ahead. Add sessions, then plan again.")
-    kept = [task for task in load_open_tasks(season.site_id) if task.units_open > 0]
+    open_tasks = load_open_tasks(season.site_id)
+    kept = [task for task in open_tasks if task.units_open > 0]
     if not kept:
         raise NothingPlanned(
             f"{season.site.name} has no open task. Publish a plan's tasks, then plan the season."
@@ -87,12 +91,12 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
         problem=problem,
         tasks=tuple(kept),
         promised=_promised(season_id, sessions),
-        work_digest=digest_open_work(season.site_id),
+        work_digest=_digest(open_tasks),
     )
 
 
 def _outlook(session: Session, tools: tuple[tuple[str, int], ...]) -> SessionOutlook:
-    problem = load_roster_problem(session.pk)
+    problem = load_roster_problem(session.pk, open_tasks=())  # only its people and its clock count
     leads = sum(person.holds(problem.lead_skill, problem.on) for person in problem.people)
     return SessionOutlook(
         id=SessionId(session.pk),

@@ -11,7 +11,7 @@ from orchard.queries.roles import Standing
 from scheduling.domain.roster import RosterResult, SolveStatus
 from scheduling.domain.wording import list_words
 from scheduling.forms.rosters import RosterForm
-from scheduling.queries.rosters import find_current_roster
+from scheduling.queries.rosters import find_current_id, find_current_roster, load_printed
 from scheduling.queries.sessions import SessionPage
 from scheduling.queries.signups import load_attendance
 from scheduling.services.publish import PublishReceipt, publish_roster
@@ -54,17 +54,17 @@ def publish(request: HttpRequest, standing: Standing, season: str, session: str)
     """Publish the roster the coordinator was looking at and put its invites in the outbox."""
     page = get_session(standing, season, session)
     form = RosterForm(request.POST)
-    roster = find_current_roster(page.id)
-    if roster is None or not form.is_valid():
+    newest = find_current_id(page.id)
+    if newest is None or not form.is_valid():
         raise Http404
-    if form.cleaned_data["roster"] != roster.id:
+    if form.cleaned_data["roster"] != newest:
         messages.error(
             request,
             "Nothing was published: a newer roster was made meanwhile. This is it; read it first.",
         )
         return redirect("roster", slug=standing.slug, season=season, session=session)
     try:
-        receipt = publish_roster(roster_id=roster.id, at=timezone.now())
+        receipt = publish_roster(roster_id=newest, at=timezone.now())
     except PlannerError as error:
         messages.error(request, f"Nothing was published. {error.message}")
     else:
@@ -79,15 +79,16 @@ def send_day_pack(
 ) -> HttpResponse:
     """Send the day pack of the newest roster as a PDF."""
     page = get_session(standing, season, session)
-    roster = find_current_roster(page.id)
-    if roster is None or paper not in PAPERS:
+    newest = find_current_id(page.id)
+    if newest is None or paper not in PAPERS:
         raise Http404
-    written = render_day_pack(build_day_pack(roster.printed), paper=PAPERS[paper])
+    printed = load_printed(newest)
+    written = render_day_pack(build_day_pack(printed), paper=PAPERS[paper])
     return HttpResponse(
         written,
         content_type="application/pdf",
         headers={
-            "Content-Disposition": f'inline; filename="day-pack-{page.id}-v{roster.version}.pdf"'
+            "Content-Disposition": f'inline; filename="day-pack-{page.id}-v{printed.version}.pdf"'
         },
     )
 

@@ -1,0 +1,55 @@
+"""How often pages ask the database: a bound, so that a loop that asks anew each time is seen."""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from orchard.models import Task
+from scheduling.models import Person, Roster, RosterPlace, Session, SignUp
+from tests.signed_in import COORDINATOR, GUARDIAN, NOW, SEASON, SignIn
+
+pytestmark = pytest.mark.usefixtures("season_of_the_file", "db")
+
+
+def queries_of(sign_in: SignIn, email: str, page: str) -> int:
+    client = sign_in(email)
+    client.get(page)  # what is looked up once a process is not the page's own
+    with CaptureQueriesContext(connection) as asked:
+        assert client.get(page).status_code == 200
+    return len(asked)
+
+
+def sign_everybody_up(session: Session) -> None:
+    for person in Person.objects.exclude(signups__session=session):
+        SignUp.objects.create(session=session, person=person, state=SignUp.State.CONFIRMED, at=NOW)
+
+
+def test_the_roster_page_asks_no_more_for_more_people(sign_in: SignIn) -> None:
+    session = Session.objects.get(code="S01")
+    roster = Roster.objects.create(
+        session=session, version=1, status="good", value={}, bound={}, seconds=0.1,
+        seed=1, engine="by hand", made_at=NOW,
+    )  # fmt: skip
+    task = Task.objects.get(key="RNG-A-1")
+    few = queries_of(sign_in, COORDINATOR, f"{SEASON}/sessions/S01/roster/")
+
+    sign_everybody_up(session)
+    for person in Person.objects.all():
+        RosterPlace.objects.create(roster=roster, person=person, round=0, task=task)
+
+    many = queries_of(sign_in, COORDINATOR, f"{SEASON}/sessions/S01/roster/")
+    assert many <= few + 3  # a page with tasks reads these, whatever their number
+    assert many < 60
+
+
+def test_season_and_sign_up_pages_ask_no_more_for_more_people(sign_in: SignIn) -> None:
+    pages = ((COORDINATOR, f"{SEASON}/"), (GUARDIAN, f"{SEASON}/sessions/S01/"))
+    few = [queries_of(sign_in, *page) for page in pages]
+
+    for session in Session.objects.all():
+        sign_everybody_up(session)
+
+    many = [queries_of(sign_in, *page) for page in pages]
+    # Somebody of the household comes now, so the roster is asked for their program as well.
+    assert all(later <= before + 1 for before, later in zip(few, many, strict=True))
+    assert max(many) < 20
