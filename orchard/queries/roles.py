@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from orchard.domain.units import System
 from orchard.models import Role
 
 
@@ -17,6 +18,7 @@ class Standing:
     town: str
     time_zone: str
     kinds: tuple[str, ...]
+    system: System = System.METRIC  # the account's own units, else the site's
 
     @property
     def is_coordinator(self) -> bool:
@@ -71,7 +73,7 @@ def load_site_leads(site_id: int) -> tuple[int, ...]:
 def _held(user_id: int) -> Iterable[Role]:
     return (
         Role.objects.filter(user_id=user_id, ended_at__isnull=True)
-        .select_related("site")
+        .select_related("site", "user")
         .order_by("site__name", "site_id", "kind")
     )
 
@@ -89,6 +91,7 @@ def _gather(roles: Iterable[Role]) -> tuple[Standing, ...]:
             town=held[0].site.town,
             time_zone=held[0].site.time_zone,
             kinds=tuple(role.kind for role in held),
+            system=System(held[0].user.units or held[0].site.units),
         )
         for held in kinds.values()
     )

@@ -25,6 +25,7 @@ from orchard.domain.place import (
 from orchard.domain.plan import Store
 from orchard.domain.pockets import check_pockets
 from orchard.domain.rates import RateTable
+from orchard.domain.units import System
 from orchard.services.import_files import Entry, FileReader, note_repeats
 from orchard.services.plan_file import PlanFile, read_plan, read_rates
 from orchard.services.store_files import DeliveryFile, ReadingFile, read_readings, read_stores
@@ -42,6 +43,7 @@ SITE_KEYS = (
     "emergency",
     "organiser",
     "welfare",
+    "units",
 )
 TREE_COLUMNS = (
     "tag",
@@ -172,6 +174,8 @@ def _read_site(reader: FileReader, on: date) -> tuple[SiteFile, Outline]:
         "organiser_email": read_email(organiser, "email"),
         "consent_version": entry.text("consent_version", most=20),
     }
+    if entry.has("units"):
+        fields["units"] = entry.choice("units", [system.value for system in System], "units")
     outline = entry.points("outline", 3)
     if outline:
         _note_fault(reader, entry.where, build_polygon, outline, "the site")

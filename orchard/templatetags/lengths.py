@@ -1,4 +1,7 @@
-"""Lengths and sizes of ground on a page, in the person's units."""
+"""Lengths, sizes, volumes and weights on a page, in the person's units.
+
+The person's units are `request.standing.system`. Counts and money are `figures`.
+"""
 
 from collections.abc import Sequence
 
@@ -7,7 +10,13 @@ from django import template
 from orchard.domain.geometry import outline_area_m2
 from orchard.domain.place import Point
 from orchard.domain.place_changes import describe_value
-from orchard.domain.units import Dimension, System, format_quantity
+from orchard.domain.units import (
+    Dimension,
+    System,
+    format_bag,
+    format_quantity,
+    format_tool,
+)
 
 register = template.Library()
 
@@ -28,3 +37,27 @@ def stems(diameters_mm: Sequence[int], system: System) -> str:
 def ground_size(outline: Sequence[Point], system: System) -> str:
     """Return the size of an outlined piece of ground in the person's units."""
     return format_quantity(outline_area_m2((tuple(outline),)), Dimension.AREA, system)
+
+
+@register.filter
+def litres(value_l: float | None, system: System) -> str:
+    """Return litres in the person's units; a dash when unknown."""
+    return "–" if value_l is None else format_quantity(value_l / 1000, Dimension.VOLUME, system)
+
+
+@register.filter
+def kilograms(value_kg: float | None, system: System) -> str:
+    """Return kilograms in the person's units; a dash when unknown."""
+    return "–" if value_kg is None else format_quantity(value_kg, Dimension.MASS, system)
+
+
+@register.filter
+def bag_size(value_l: float | None, system: System) -> str:
+    """Return a bag's size in litres and cubic feet, as it is sold; a dash when unknown."""
+    return "–" if value_l is None else format_bag(value_l / 1000, system)
+
+
+@register.filter
+def tool_size(value_mm: float | None, system: System) -> str:
+    """Return a tool's size in millimetres and inches, as it is sold; a dash when unknown."""
+    return "–" if value_mm is None else format_tool(value_mm / 1000, system)

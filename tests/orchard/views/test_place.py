@@ -36,6 +36,7 @@ def test_a_person_in_us_units_sees_feet(client: Client) -> None:
     assert User.objects.get(email=COORDINATOR).units == "us"
     assert "15.092 ft east, 28.543 ft north" in read(client, f"{PLACE}/")
     assert "Your units" in read(client, "/")
+    assert " cu yd</td>" in read(client, f"{SITE}/plans/TY-27/")
 
 
 def test_files_out_come_back_without_a_change(client: Client) -> None:
