@@ -15,7 +15,7 @@ env = environ.Env()
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(env.str("ORCHARD_DATA", default=str(BASE_DIR / ".local")))
-DATA_DIR.mkdir(parents=True, exist_ok=True)
+DATA_DIR.mkdir(mode=0o700, parents=True, exist_ok=True)  # ages and consents: not for other accounts
 
 
 def kept_secret_key() -> str:
@@ -33,7 +33,15 @@ SECRET_KEY = env.str("ORCHARD_SECRET_KEY", default="") or kept_secret_key()
 DEBUG = env.bool("ORCHARD_DEBUG", default=False)
 ALLOWED_HOSTS = env.list("ORCHARD_HOSTS", default=["localhost", "127.0.0.1", "[::1]"])
 HTTPS = env.bool("ORCHARD_HTTPS", default=False)
-BASE_URL = env.str("ORCHARD_BASE_URL", default="http://127.0.0.1:8000")
+
+
+def find_own_address() -> str:
+    """Return where a public server's first host is reached, else where the demo serves."""
+    named = [host for host in env.list("ORCHARD_HOSTS", default=[]) if host[:1] not in (".", "*")]
+    return f"https://{named[0]}" if HTTPS and named else "http://127.0.0.1:8000"
+
+
+BASE_URL = env.str("ORCHARD_BASE_URL", default=find_own_address())
 
 INSTALLED_APPS = [
     "django.contrib.admin",
