@@ -84,9 +84,12 @@ def _amounts(day: Day, named: NamedTask) -> tuple[str, ...]:
     task, today = named.day_task.task, named.day_task.units_planned
     numbers = sorted(hole.number for hole in task.holes)
     span = f", numbers {numbers[0]} to {numbers[-1]}" if len(numbers) > 1 else ""
-    lines = [f"{amount_words(named)} today{span}"]
     if today < task.units:
-        lines.append(f"of {unit_words(task.units, task.unit)} in all; the rest on another day")
+        # Which of the holes these are is not said: earlier sessions may have done some.
+        whole_words = f"of {unit_words(task.units, task.unit)} in all{span}"
+        lines = [f"{amount_words(named)} today", f"{whole_words}; the rest on another day"]
+    else:
+        lines = [f"{amount_words(named)} today{span}"]
     if task.trees:
         tags = sorted(task.trees, key=natural_key)
         lines.append(f"{'Tree' if len(tags) == 1 else 'Trees'} {listed(tags)}")

@@ -62,6 +62,19 @@ def test_amounts_are_todays_share_in_loads_a_person_can_picture(pack):
     assert spread.materials == ("Green compost, screened: 10 barrows, 15 bags, 600 litres",)
 
 
+def test_a_part_of_a_tasks_holes_is_not_told_as_all_their_numbers(published):
+    bored = published.tasks[0]
+    numbers = sorted(hole.number for hole in bored.task.holes)
+    span = f"numbers {numbers[0]} to {numbers[-1]}"
+    tasks = (replace(bored, units_planned=bored.task.units - 1), *published.tasks[1:])
+    part = build_day_pack(replace(published, tasks=tasks)).task_sheets[0].amounts
+
+    assert bored.units_planned == bored.task.units
+    assert span in build_day_pack(published).task_sheets[0].amounts[0]
+    assert span not in part[0]
+    assert span in part[1]
+
+
 @pytest.mark.parametrize(
     ("today", "litres", "bags", "barrows"),
     [(3, 30.0, 3, 3), (1, 10.0, 1, 1), (7, 70.0, 7, 5), (10, 100.0, 10, 7), (12, 100.0, 10, 7)],
