@@ -21,12 +21,24 @@ from orchard.models import Plan, Task
 from orchard.services.tasks import publish_tasks, record_done
 from scheduling.domain.errors import RosterUnknown
 from scheduling.domain.people import PersonId, TaskId
-from scheduling.models import InviteState, Message, Person, Roster, SchoolGroup, Session, SignUp
+from scheduling.domain.planner.limits import Limits
+from scheduling.models import (
+    InviteState,
+    Message,
+    Person,
+    PlannedWork,
+    Roster,
+    SchoolGroup,
+    Session,
+    SignUp,
+)
 from scheduling.queries.problems import load_roster_problem
 from scheduling.services.hand_edits import edit_place
 from scheduling.services.import_season import import_folder
 from scheduling.services.outbox import send_waiting
 from scheduling.services.publish import publish_roster
+from scheduling.services.rosters import propose_roster
+from scheduling.services.seasons import plan_season
 from scheduling.services.signups import record_group_signup, record_signup, record_withdrawal
 from tests.conftest import FIXTURES
 
@@ -205,6 +217,26 @@ def test_of_moves_made_at_once_on_one_roster_only_the_first_is_kept(
 
     assert sorted(answers) == [False, False, True]
     assert Roster.objects.get(session=session, state=Roster.State.DRAFT).places.count() == 1
+
+
+def test_the_planner_searches_outside_any_transaction(session: Session, now: datetime) -> None:
+    """A search of seconds inside one would lock everybody else out of the database."""
+    publish_tasks(plan_id=Plan.objects.get().pk, on=now.date())
+    looks: list[bool] = []
+
+    def look() -> bool:
+        looks.append(connection.in_atomic_block)
+        return False
+
+    limits = Limits(seconds=2.0)
+    plan_season(season_id=session.season_id, at=now, limits=limits, should_stop=look)
+    of_season = len(looks)
+    planned = PlannedWork.objects.filter(season_plan__current=True).order_by("session__starts_at")
+    first = planned[0].session_id
+    propose_roster(session_id=first, by=None, at=now, limits=limits, should_stop=look)
+
+    assert 0 < of_season < len(looks)
+    assert not any(looks)
 
 
 def wait_until_somebody_waits() -> None:
