@@ -17,10 +17,11 @@ from scheduling.domain.forecast import (
     forecast_completion,
 )
 from scheduling.domain.people import band_of
-from scheduling.domain.problem import Person, RosterProblem
+from scheduling.domain.problem import RosterProblem
 from scheduling.domain.records import OfferedTask
 from scheduling.models import PlannedWork, RosterPlace, Session, SessionRecord, WorkRecord
 from scheduling.queries.problems import load_roster_problem
+from scheduling.queries.season_problems import is_of_class
 
 FORECAST_DRAWS = 1000
 FORECAST_SEED = 1
@@ -161,7 +162,7 @@ def _planned_units(session_id: int) -> dict[int, int]:
 
 def _turnout(problem: RosterProblem) -> SessionTurnout:
     minutes = problem.rounds * problem.round_minutes
-    singles = [person for person in problem.people if not _is_of_class(person)]
+    singles = [person for person in problem.people if not is_of_class(person)]
     classes: dict[int, float] = {}
     for person in problem.people:
         block = person.group if person.group is not None else person.staff_of
@@ -176,7 +177,3 @@ def _turnout(problem: RosterProblem) -> SessionTurnout:
         adult_min_each=minutes * share,
         classes=tuple(ClassTurnout(classes[block]) for block in sorted(classes)),
     )
-
-
-def _is_of_class(person: Person) -> bool:
-    return person.group is not None or person.staff_of is not None

@@ -111,7 +111,7 @@ def _outlook(session: Session, tools: tuple[tuple[str, int], ...]) -> SessionOut
 
 def _likely_people(problem: RosterProblem) -> tuple[OutlookPerson, ...]:
     """Return the people with their chance of coming, scaled to the cautious turnout."""
-    single = [person for person in problem.people if not _is_of_class(person)]
+    single = [person for person in problem.people if not is_of_class(person)]
     turnout = cautious_count(len(single), SINGLE_PEOPLE, TURNOUT_QUANTILE) if single else 0
     chance = turnout / len(single) if single else 0.0
     whole_class = WHOLE_CLASS.came / (WHOLE_CLASS.came + WHOLE_CLASS.missed)
@@ -121,13 +121,14 @@ def _likely_people(problem: RosterProblem) -> tuple[OutlookPerson, ...]:
             skills=tuple(
                 sorted({held.skill for held in person.skills if problem.on <= held.last_day})
             ),
-            likely=whole_class if _is_of_class(person) else chance,
+            likely=whole_class if is_of_class(person) else chance,
         )
         for person in problem.people
     )
 
 
-def _is_of_class(person: Person) -> bool:
+def is_of_class(person: Person) -> bool:
+    """Say whether a person comes with a class, as its pupil or its staff: all of it or none."""
     return person.group is not None or person.staff_of is not None
 
 
