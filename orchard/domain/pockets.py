@@ -164,43 +164,18 @@ def place_pockets(
     free = _free_ground(area, treated, keep_outs)
     if free.area < OVERLAP_LEAST_M2:
         raise GroundError(f"{area.name} has no free ground left: all is treated or kept out of.")
-    room = free.buffer(-radius_m, quad_segs=32)
     step_m = max(LEAST_STEP_M, math.sqrt(free.area / MOST_POINTS))
     demand = _sample(free, step_m)
-    rooms = _sample(room, max(step_m, math.sqrt(max(room.area, 1e-9) / MOST_ROOMS)))
     given = _distances(demand, done)
-    chosen = find_centres(demand, rooms, given, wanted, 2 * radius_m) if len(rooms) else []
-    if len(chosen) < wanted:
+    centres = _search_centres(free, demand, given, wanted, radius_m, step_m)
+    if len(centres) < wanted:
         raise PocketUnworkable(
-            f"{wanted} pockets of {pocket_m2:g} m² do not fit in {area.name}; {len(chosen)} were "
+            f"{wanted} pockets of {pocket_m2:g} m² do not fit in {area.name}; {len(centres)} were "
             "placed. Ask for fewer or smaller ones."
         )
-    centres = rooms[chosen]
-    reach_m = max(step_m, math.sqrt(room.area / MOST_ROOMS))
-    for finer in range(1, REFINEMENTS + 1):
-        around = _ring_of_points(centres, reach_m / finer)
-        around = around[shapely.intersects_xy(room, around[:, 0], around[:, 1])]
-        centres = refine_centres(demand, centres, around, given, 2 * radius_m)
-    centres = np.array(sorted(map(tuple, centres.round(6).tolist())))
-    near = np.hypot(*(demand[:, None, :] - centres[None, :, :]).transpose(2, 0, 1)).min(axis=1)
-    left = np.minimum(given, np.maximum(0.0, near - radius_m))
-    farthest = int(np.argmax(left))
-    thin = -(-len(demand) // BOUND_POINTS)
-    # The outermost points hold the bound up, so none of them is thinned out.
-    corners = shapely.get_coordinates(free.convex_hull)[:-1]
-    spread = np.unique(np.vstack([demand[::thin], corners]), axis=0)
-    packed_m = packing_bound(spread, _distances(spread, done), wanted, radius_m)
-    bound_m = max(packed_m, _area_bound(free, done, wanted, radius_m))
-    return _describe(
-        area,
-        centres,
-        radius_m,
-        demand[farthest],
-        float(left[farthest]),
-        bound_m,
-        float(free.area),
-        step_m,
-    )
+    at, farthest_m = _find_farthest(demand, given, centres, radius_m)
+    bound_m = _lower_bound(free, done, demand, wanted, radius_m)
+    return _describe(area, centres, radius_m, at, farthest_m, bound_m, float(free.area), step_m)
 
 
 def build_reach(
@@ -259,6 +234,52 @@ def build_reach(
         f"Between {low:g} and {high:g} m a year have been measured; on compacted clay the slow "
         "end. Trials of bringing soil life in have mostly failed: take it as a range, not a plan.",
     )
+
+
+def _search_centres(
+    free: BaseGeometry,
+    demand: Numbers,
+    given: Numbers,
+    wanted: int,
+    radius_m: float,
+    step_m: float,
+) -> Numbers:
+    """Return the pockets' middles, west to east; fewer than wanted if no more fit."""
+    room = free.buffer(-radius_m, quad_segs=32)
+    if room.is_empty:
+        return np.empty((0, 2))
+    reach_m = max(step_m, math.sqrt(room.area / MOST_ROOMS))
+    rooms = _sample(room, reach_m)
+    centres = rooms[find_centres(demand, rooms, given, wanted, 2 * radius_m)]
+    if len(centres) == wanted:
+        for finer in range(1, REFINEMENTS + 1):
+            around = _ring_of_points(centres, reach_m / finer)
+            around = around[shapely.intersects_xy(room, around[:, 0], around[:, 1])]
+            centres = refine_centres(demand, centres, around, given, 2 * radius_m)
+    return np.array(sorted(map(tuple, centres.round(6).tolist()))).reshape(-1, 2)
+
+
+def _find_farthest(
+    demand: Numbers, given: Numbers, centres: Numbers, radius_m: float
+) -> tuple[Numbers, float]:
+    """Return the point farthest from pockets and treated ground, and how far that is."""
+    away = demand[:, None, :] - centres[None, :, :]
+    near = np.hypot(away[:, :, 0], away[:, :, 1]).min(axis=1)
+    left = np.minimum(given, np.maximum(0.0, near - radius_m))
+    farthest = int(np.argmax(left))
+    return demand[farthest], float(left[farthest])
+
+
+def _lower_bound(
+    free: BaseGeometry, done: BaseGeometry, demand: Numbers, wanted: int, radius_m: float
+) -> float:
+    """Return the larger of the packing bound and the bound by areas."""
+    thin = -(-len(demand) // BOUND_POINTS)
+    # The outermost points hold the bound up, so none of them is thinned out.
+    corners = shapely.get_coordinates(free.convex_hull)[:-1]
+    spread = np.unique(np.vstack([demand[::thin], corners]), axis=0)
+    packed_m = packing_bound(spread, _distances(spread, done), wanted, radius_m)
+    return max(packed_m, _area_bound(free, done, wanted, radius_m))
 
 
 def _free_ground(
