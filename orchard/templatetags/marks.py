@@ -56,7 +56,6 @@ _SHAPE_OF = {
     "supported": "filled",
     "contested": "half",
     "common practice": "empty",
-    "suits": "filled",
     "not known": "empty",
     "hindered": "half",
     "compacted": "filled",

@@ -158,10 +158,10 @@ def setting_out_sheet(sheet: SettingOutSheet, width: float, height: float) -> li
     for number in range(count):
         row: list[str] = []
         for line in sheet.lines[number::count]:
-            row += [str(line.number), line.from_a, line.from_b]
+            row += [line.hole, line.from_a, line.from_b]
         rows.append(row + [""] * (3 * _TAPE_COLUMNS - len(row)))
     heads = ("Hole", "A, m", "B, m") * _TAPE_COLUMNS
-    widths = _shares(width, (10, 11, 11) * _TAPE_COLUMNS)
+    widths = _shares(width, (16, 11, 11) * _TAPE_COLUMNS)
     head = [title(sheet.title), numbered(sheet.how, width)]
     table = ledger(heads, rows, widths, figures=tuple(range(3 * _TAPE_COLUMNS)))
     left = height - height_of([*head, table], width, height)

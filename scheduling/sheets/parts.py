@@ -121,9 +121,12 @@ class TaskSheet:
 
 @dataclass(frozen=True, slots=True)
 class TapeLine:
-    """One hole's tape lengths from the two pegs, as printed."""
+    """One hole's tape lengths from the two pegs, as printed.
 
-    number: int
+    `hole` is its number on the task sheets and its name in the pocket: "78 F3".
+    """
+
+    hole: str
     from_a: str
     from_b: str
 
