@@ -13,6 +13,7 @@ from scheduling.domain.admission import check_admission
 from scheduling.domain.class_answer import CountedAdults, TaskForClass, check_class
 from scheduling.domain.condition import Forbid
 from scheduling.domain.group_check import SupervisionLine
+from scheduling.domain.names_hidden import hide_names
 from scheduling.domain.people import ADULT_AGE, GroupId, PersonId, pupil_id
 from scheduling.domain.problem import Group, Person, RosterProblem
 from scheduling.domain.rule import Finding, Severity
@@ -126,6 +127,7 @@ def check_visit(
         RosterError: If the numbers cannot be together.
     """
     _refuse_odd(numbers)
+    problem = hide_names(problem)
     answer = check_class(
         problem,
         pupils_by_age=numbers.pupils_by_age,

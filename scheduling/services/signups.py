@@ -11,6 +11,7 @@ from datetime import datetime
 from django.db import transaction
 
 from scheduling.domain.admission import check_admission
+from scheduling.domain.names_hidden import hide_names
 from scheduling.domain.people import GroupId, PersonId
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.rule import Finding, Severity
@@ -188,7 +189,7 @@ def _judge(
             newcomers=len(newcomers),
         )
         return (full,)
-    return check_admission(problem, newcomers).findings
+    return check_admission(hide_names(problem, newcomers), newcomers).findings
 
 
 def _blocked(findings: tuple[Finding, ...]) -> bool:
