@@ -5,25 +5,20 @@ Not for the readings themselves: those are `readings`.
 
 from dataclasses import dataclass
 from datetime import date
-from statistics import median
-from typing import Literal, cast
 
 from orchard.domain.diagnosis import AreaDiagnosis, diagnose_area
 from orchard.domain.drawing_words import list_words
-from orchard.domain.errors import GroundError
 from orchard.domain.evidence import GroundVerdict
 from orchard.domain.geometry import outline_area_m2
 from orchard.domain.ground_history import read_history
-from orchard.domain.growth import TARGETS, judge_shoots, summarise_shoots
 from orchard.domain.ordering import natural_key
 from orchard.domain.place import Area, Place, Pocket
-from orchard.domain.plan import SiteFacts, TreeGrowth
 from orchard.domain.readings import AreaReadings
 from orchard.domain.treatment import Fitness, GroundFacts, Target, Treatment
 from orchard.domain.treatments import TREATMENTS
-from orchard.models import GrowthReading, Site
 from orchard.queries.plans import load_place, load_pockets
 from orchard.queries.readings import ReadingLine, load_area_readings, load_reading_lines
+from orchard.queries.treatment_facts import load_growth, load_site_facts
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,30 +35,6 @@ class TreatmentFit:
 
     treatment: Treatment
     areas: tuple[AreaFit, ...]
-
-
-def load_site_facts(site_id: int) -> SiteFacts:
-    """Return what is known of the whole site that decides about treatments."""
-    row = Site.objects.values("earthworms", "worm_advice", "inoculant_wanted").get(pk=site_id)
-    earthworms = cast(Literal["unknown", "native", "not native"], row["earthworms"])
-    return SiteFacts(earthworms, row["worm_advice"], row["inoculant_wanted"])
-
-
-def load_growth(site_id: int) -> tuple[TreeGrowth, ...]:
-    """Return each tree's latest growth against its target, trees in order of tag."""
-    rows = GrowthReading.objects.filter(tree__site_id=site_id).select_related("tree")
-    latest: dict[str, TreeGrowth] = {}
-    for row in rows.order_by("on"):
-        target = TARGETS.get(row.target)
-        try:
-            summary = summarise_shoots(tuple(float(shoot) for shoot in row.shoots_cm))
-        except GroundError:
-            continue  # a girth alone says nothing of shoots
-        if target is not None:
-            verdict = cast(Literal["low", "on target", "high"], judge_shoots(summary, target))
-            middle = median(row.shoots_cm)
-            latest[row.tree.tag] = TreeGrowth(row.tree.tag, row.on, middle, verdict)
-    return tuple(latest[tag] for tag in sorted(latest, key=natural_key))
 
 
 def load_diagnoses(site_id: int, *, on: date) -> tuple[AreaDiagnosis, ...]:

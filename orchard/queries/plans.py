@@ -17,6 +17,7 @@ from orchard.domain.plan_versions import PlanContent
 from orchard.models import Material, PlanTreatment, Pocket, Site, Tool
 from orchard.models import Plan as PlanRow
 from orchard.queries.readings import find_latest_day, load_area_readings
+from orchard.queries.treatment_facts import load_growth, load_site_facts
 
 
 def load_place(site_id: int) -> ground.Place:
@@ -100,6 +101,8 @@ def load_plan(plan_id: int) -> Plan:
         pockets=load_pockets(row.site_id),
         treatments=load_lines(row.pk),
         hardness=load_hardness(row.site_id),
+        facts=load_site_facts(row.site_id),
+        growth=load_growth(row.site_id),
     )
 
 
