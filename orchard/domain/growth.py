@@ -39,6 +39,12 @@ TARGETS: dict[str, GrowthTarget] = {
     "peach, apricot, Japanese plum, bearing": GrowthTarget(
         38, 46, "National gardening association: 15 to 18 in"
     ),
+    "pear, cherry, European plum, bearing": GrowthTarget(
+        25, 36, "National gardening association: up to 10 to 14 in"
+    ),
+    "any, first years": GrowthTarget(46, 61, "Home fruit guide: 18 to 24 in"),
+    "plum, sweet cherry, young": GrowthTarget(56, 91, "Nursery guide, weak: 22 to 36 in"),
+    "peach, young": GrowthTarget(46, 61, "Nursery guide, weak: 18 to 24 in"),
 }
 
 

@@ -6,7 +6,7 @@ not know each other: order between them is by `kind`, in `task_graph`.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 from typing import Protocol
@@ -45,7 +45,7 @@ class Standing(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ParameterSpec:
-    """A treatment's number: unit, default, allowed range, and who says so.
+    """A treatment's number: unit, default, allowed range, who says so, and how that is known.
 
     Where the number stands for a choice, `choices` words each whole number from
     `least` to `most`.
@@ -59,7 +59,7 @@ class ParameterSpec:
     most: float
     source: str
     choices: tuple[str, ...] = ()
-    status: Status = Status.COMMON_PRACTICE
+    status: Status = field(kw_only=True)
 
     def words(self, value: float) -> str:
         """Return a value as printed: with its unit, or as the choice it stands for."""

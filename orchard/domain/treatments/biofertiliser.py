@@ -42,7 +42,7 @@ class Biofertiliser:
             1,
             "off by default, for want of evidence",
             ("no", "yes, knowing the evidence"),
-            Status.VERIFIED,
+            status=Status.VERIFIED,
         ),
         ParameterSpec(
             "litres_per_tree",

@@ -35,6 +35,7 @@ class ChipMulch:
             50,
             100,
             "2 to 4 in and never more than 4 in; ISA advice restated",
+            status=Status.SECOND_HAND,
         ),
         ParameterSpec(
             "clearance_mm",
@@ -44,6 +45,7 @@ class ChipMulch:
             76,
             305,
             "published 3 to 12 in, usual 6 in; UF/IFAS and others",
+            status=Status.VERIFIED,
         ),
     )
     standing = Standing.WELL_SUPPORTED

@@ -62,6 +62,7 @@ class CoreAndBackfill:
             300,
             900,
             "trade practice 300 to 500; Pennsylvania DEP manual 2 ft; press 18 in to 3 ft",
+            status=Status.COMMON_PRACTICE,
         ),
         ParameterSpec(
             "diameter_mm",
@@ -71,6 +72,7 @@ class CoreAndBackfill:
             50,
             100,
             "trade and press guidance 2 to 4 in; Pennsylvania DEP manual 2 in",
+            status=Status.VERIFIED,
         ),
         ParameterSpec(
             "depth_mm",
@@ -80,9 +82,18 @@ class CoreAndBackfill:
             200,
             460,
             "trade and press guidance 8 to 18 in; Pennsylvania DEP manual 12 to 18 in",
+            status=Status.VERIFIED,
         ),
         ParameterSpec(
-            "triangular", "grid of holes", "", 0, 0, 1, "our choice", ("square", "triangular")
+            "triangular",
+            "grid of holes",
+            "",
+            0,
+            0,
+            1,
+            "our choice",
+            ("square", "triangular"),
+            status=Status.INVENTED,
         ),
         ParameterSpec(
             "powered",
@@ -93,9 +104,17 @@ class CoreAndBackfill:
             1,
             "powered: two trained adults, no class near",
             ("by hand auger", "by powered auger"),
+            status=Status.COMMON_PRACTICE,
         ),
         ParameterSpec(
-            "topsoil_percent", "topsoil in the mix", "% by volume", 60, 0, 100, "common practice"
+            "topsoil_percent",
+            "topsoil in the mix",
+            "% by volume",
+            60,
+            0,
+            100,
+            "common practice",
+            status=Status.COMMON_PRACTICE,
         ),
         ParameterSpec(
             "compost_percent",
@@ -105,6 +124,7 @@ class CoreAndBackfill:
             0,
             50,
             "10 to 50 % quoted for amended soils",
+            status=Status.COMMON_PRACTICE,
         ),
         ParameterSpec(
             "biochar_percent",
@@ -114,6 +134,7 @@ class CoreAndBackfill:
             0,
             10,
             "no accepted rate, off by default; Arboric. & Urban For. 48(3):176",
+            status=Status.VERIFIED,
         ),
         ParameterSpec(
             "settling_percent",
@@ -123,6 +144,7 @@ class CoreAndBackfill:
             0,
             30,
             "10 to 15 %, soil-restoration detail sheet",
+            status=Status.VERIFIED,
         ),
     )
     standing = Standing.CONTESTED

@@ -70,7 +70,7 @@ class Earthworms:
             1,
             "off by default: most trials failed",
             ("no", "yes, knowing the evidence"),
-            Status.VERIFIED,
+            status=Status.VERIFIED,
         ),
         ParameterSpec(
             "units_per_pocket",

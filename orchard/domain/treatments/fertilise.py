@@ -62,7 +62,7 @@ class Fertilise:
             1,
             "our choice",
             ("organic", "slow-release"),
-            Status.COMMON_PRACTICE,
+            status=Status.COMMON_PRACTICE,
         ),
         ParameterSpec(
             "after_june",
@@ -73,7 +73,7 @@ class Fertilise:
             1,
             "midsummer to leaf fall only with growth on record below target",
             ("March to June", "also July to dormancy"),
-            Status.VERIFIED,
+            status=Status.VERIFIED,
         ),
         ParameterSpec(
             "clearance_mm",

@@ -44,6 +44,7 @@ class GrowthRecord:
             6,
             20,
             "common practice: ten, and fewer than six only indicate",
+            status=Status.COMMON_PRACTICE,
         ),
     )
     standing = Standing.COMMON_PRACTICE

@@ -41,7 +41,7 @@ class LoosenGround:
             1,
             "air excavation is a contractor's work",
             ("by broadfork", "by air excavation"),
-            Status.COMMON_PRACTICE,
+            status=Status.COMMON_PRACTICE,
         ),
         ParameterSpec(
             "contractor_cents_per_m2",

@@ -35,7 +35,7 @@ class PhotoPoint:
             1,
             "the same season every year",
             ("bare", "in leaf"),
-            Status.COMMON_PRACTICE,
+            status=Status.COMMON_PRACTICE,
         ),
         ParameterSpec(
             "distance_m",

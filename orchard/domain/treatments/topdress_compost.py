@@ -35,6 +35,7 @@ class TopdressCompost:
             6,
             50,
             "published 1/4 in over the root zone to 2 in on bare soil under trees",
+            status=Status.VERIFIED,
         ),
         ParameterSpec(
             "clearance_mm",
@@ -44,6 +45,7 @@ class TopdressCompost:
             76,
             305,
             "published 3 to 12 in; compost keeps the same distance as mulch",
+            status=Status.VERIFIED,
         ),
     )
     standing = Standing.SUPPORTED

@@ -38,6 +38,7 @@ class WaterTrees:
             10,
             150,
             "eXtension: about 10 gal (38 L) a week for each inch of stem in summer",
+            status=Status.VERIFIED,
         ),
         ParameterSpec(
             "by_hose",
@@ -48,6 +49,7 @@ class WaterTrees:
             1,
             "flow of a 5/8 in hose: 24 L/min, University of Missouri",
             ("by cans", "by hose"),
+            status=Status.VERIFIED,
         ),
     )
     standing = Standing.SUPPORTED

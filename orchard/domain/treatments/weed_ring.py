@@ -37,6 +37,7 @@ class WeedRing:
             76,
             305,
             "published 3 to 12 in, usual 6 in; UF/IFAS and others",
+            status=Status.VERIFIED,
         ),
         ParameterSpec(
             "cover",
@@ -47,6 +48,7 @@ class WeedRing:
             3,
             "invented classes, one rate each",
             ("light annuals", "moderate perennials", "dense turf"),
+            status=Status.INVENTED,
         ),
     )
     standing = Standing.WELL_SUPPORTED

@@ -59,3 +59,20 @@ def test_bad_shoots_are_refused() -> None:
         summarise_shoots(())
     with pytest.raises(GroundError, match="-2 cm cannot be"):
         summarise_shoots((-2.0, 5.0))
+
+
+@pytest.mark.parametrize(
+    ("kind", "inches", "verdict"),
+    [
+        # University of Tennessee; 12 in on a tree not yet bearing is low, 8 in suits a spur type.
+        ("apple, not yet bearing", 12, "low"),
+        ("apple, bearing, spur type", 8, "on target"),
+        # National gardening association: 20 in on a bearing tree is too much nitrogen.
+        ("pear, cherry, European plum, bearing", 20, "high"),
+        # Home fruit guide: 18 to 24 in the first years.
+        ("any, first years", 18.2, "on target"),
+    ],
+)
+def test_published_targets(kind: str, inches: float, verdict: str) -> None:
+    summary = summarise_shoots((inches * 2.54,) * 10)
+    assert judge_shoots(summary, TARGETS[kind]) == verdict
