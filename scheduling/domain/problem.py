@@ -105,7 +105,8 @@ class CrewTask:
 
     `load_kg_per_litre` is the loose density of the heaviest material moved by
     barrow or bucket, 0 where nothing is. `at_height` is work from a ladder or
-    steps.
+    steps. `opens_ground` leaves holes to be filled; `digs` breaks the ground and
+    leaves none.
     """
 
     id: TaskId
@@ -127,11 +128,17 @@ class CrewTask:
     kneeling: bool = False
     powered_min_per_round: int = 0
     opens_ground: bool = False
+    digs: bool = False
     closes: TaskId | None = None
     after: tuple[After, ...] = ()
     load_kg_per_litre: float = 0.0
     at_height: bool = False
     lifts: tuple[HandLift, ...] = ()
+
+    @property
+    def breaks_ground(self) -> bool:
+        """Whether a spade, fork or auger goes into the ground: buried things may be met."""
+        return self.opens_ground or self.digs
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,17 @@ def build_closed_finding(name: str) -> Finding:
     )
 
 
+def build_begun_finding(name: str) -> Finding:
+    """Return why nobody withdraws from a session by themselves any more."""
+    return Finding(
+        rule=CLOSED,
+        severity=Severity.BLOCKS,
+        text=f"{name} has begun or is over.",
+        source="the site's own rule",
+        remedy="Tell the session lead instead.",
+    )
+
+
 def build_full_finding(name: str, *, capacity: int, coming: int, newcomers: int) -> Finding:
     """Return that so many newcomers are too many for a session.
 

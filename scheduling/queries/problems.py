@@ -238,7 +238,7 @@ def _is_spare(
         and in_window
         and ready
         and not task.materials
-        and not task.opens_ground
+        and not (task.opens_ground or task.digs)
         and not task.closes
     )
 
@@ -285,6 +285,7 @@ def _crew_task(
         heavy=task.heavy,
         kneeling=task.kneeling,
         opens_ground=task.opens_ground,
+        digs=task.digs,
         # Known even where its boring is not of this session, so that the rule book can refuse it.
         closes=TaskId(open_by_key[task.closes].id) if task.closes in open_by_key else None,
         after=_waits_for(task, open_by_key),

@@ -52,14 +52,14 @@ def publish_roster(*, roster_id: int, at: datetime) -> PublishReceipt:
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session_id)
         _refuse_over(session)
-        # Judged under the lock: nobody can withdraw between the verdict and its keeping.
-        _refuse_blocked(session_id, roster_id)
         row = Roster.objects.select_for_update().get(pk=roster_id)
         if row.state == Roster.State.REPLACED:
             raise RosterUnknown(
                 f"Version {row.version} was replaced by a newer roster. Reload the page."
             )
         if row.state == Roster.State.DRAFT:
+            # Judged under the lock: nobody can withdraw between the verdict and its keeping.
+            _refuse_blocked(session_id, roster_id)
             Roster.objects.filter(session=session, state=Roster.State.PUBLISHED).update(
                 state=Roster.State.REPLACED
             )

@@ -87,6 +87,9 @@ def _write(session: Session, entry: SessionEntry, by: int | None, at: datetime) 
         },
     )
     tasks = {task.id: task.task for task in load_offered(session.pk)}
+    # A corrected line teaches against what its task was reckoned at when it was done: the task
+    # may have been published again since, at the rates it taught.
+    reckoned = dict(record.work.values_list("task_id", "planned_min_per_unit"))
     record.work.all().delete()
     WorkRecord.objects.bulk_create(
         WorkRecord(
@@ -95,7 +98,7 @@ def _write(session: Session, entry: SessionEntry, by: int | None, at: datetime) 
             units=line.units,
             adult_min=line.adult_min,
             activity=tasks[line.task_id].activity,
-            planned_min_per_unit=tasks[line.task_id].effort.mean_min,
+            planned_min_per_unit=reckoned.get(line.task_id, tasks[line.task_id].effort.mean_min),
             note=line.note,
         )
         for line in entry.work

@@ -15,7 +15,11 @@ from scheduling.domain.names_hidden import hide_names
 from scheduling.domain.people import GroupId, PersonId
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.rule import Finding, Severity
-from scheduling.domain.session_limits import build_closed_finding, build_full_finding
+from scheduling.domain.session_limits import (
+    build_begun_finding,
+    build_closed_finding,
+    build_full_finding,
+)
 from scheduling.models import Person as PersonRow
 from scheduling.models import SchoolGroup, Session, SignUp
 from scheduling.queries.class_checks import check_class_at, load_numbers
@@ -69,10 +73,13 @@ def record_withdrawal(
     """Withdraw people from a session; withdrawing twice is once.
 
     A guardian cannot leave behind a child who may only be there with them: the
-    answer is then "refused" and says who must be withdrawn as well.
+    answer is then "refused" and says who must be withdrawn as well. Nor can
+    anybody withdraw from a session that has begun: that is told to its lead.
     """
     with transaction.atomic():
         session = _locked(session_id)
+        if session.starts_at <= at:
+            return SignUpReceipt("refused", (build_begun_finding(session.code),), ())
         leaving = SignUp.objects.filter(
             session=session, person_id__in=person_ids, state=SignUp.State.CONFIRMED
         ).select_related("person")

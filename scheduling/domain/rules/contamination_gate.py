@@ -30,7 +30,7 @@ class ContaminationGate:
         """Return what each area's record refuses or asks for."""
         opening: dict[str, list[TaskId]] = {}
         for task in problem.tasks:
-            if task.opens_ground:
+            if task.breaks_ground:
                 opening.setdefault(task.zone, []).append(task.id)
         young = tuple(person.id for person in problem.people if person.is_young)
         found: list[Condition] = []

@@ -24,7 +24,7 @@ class LocateInDate:
         """Return a refusal for everyone for each task that lacks its locate."""
         found: list[Condition] = []
         for task in problem.tasks:
-            if not task.opens_ground:
+            if not task.breaks_ground:
                 continue
             fault = self._fault(problem, task)
             if fault:

@@ -29,7 +29,7 @@ class SoilWorkable:
         """Return refusals, warnings and notes for each area with ground to open."""
         opening: dict[str, list[TaskId]] = {}
         for task in problem.tasks:
-            if task.opens_ground:
+            if task.breaks_ground:
                 opening.setdefault(task.zone, []).append(task.id)
         if problem.facts is None:
             return (self._feel(sorted(opening), Severity.NOTES),) if opening else ()

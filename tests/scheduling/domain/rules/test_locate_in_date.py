@@ -37,3 +37,8 @@ def test_the_reason_names_the_number_and_the_day_it_ended() -> None:
     old = Locate("L1", date(2027, 3, 1), date(2027, 4, 16), ("bank",))
     (condition,) = conditions_of("LOC-1", day([person(1)], TASKS, locates=[old]))
     assert condition.reason.text.endswith("locate L1 ended on 16 April 2027.")
+
+
+def test_digging_that_leaves_no_hole_needs_a_locate_too() -> None:
+    loosening = task(1, digs=True, zone="bank")
+    assert broken("LOC-1", day([person(1)], [loosening]), {(1, 0): [1]})
