@@ -171,7 +171,7 @@ def test_numbers_that_cannot_be_together_are_refused(numbers, said):
         check_visit(session("NSPCC-2023"), numbers)
 
 
-@settings(deadline=None)
+@settings(deadline=None)  # a busy machine is not a fault
 @given(
     st.lists(st.tuples(st.integers(4, 17), st.integers(1, 8)), min_size=1, max_size=4),
     st.integers(0, 6),
@@ -193,7 +193,7 @@ def test_one_more_pupil_never_lowers_what_any_set_asks(bands, staff, age):
         assert asked(after, rule) >= asked(before, rule)
 
 
-@settings(deadline=None)
+@settings(deadline=None)  # a busy machine is not a fault
 @given(st.lists(st.tuples(st.integers(4, 17), st.integers(1, 8)), min_size=1, max_size=3))
 def test_one_more_counted_adult_never_turns_met_into_missing(bands):
     ages = tuple(sorted(dict(bands).items()))

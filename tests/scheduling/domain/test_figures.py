@@ -3,7 +3,7 @@
 from dataclasses import is_dataclass
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scheduling.domain.figures import (
@@ -112,6 +112,7 @@ def test_a_temperature_may_lie_below_zero():
     assert changed.weather.young_stop_wind_chill_c == -15
 
 
+@settings(deadline=None)  # a busy machine is not a fault
 @given(st.data())
 def test_any_whole_figure_that_is_taken_is_shown_as_it_was_typed(data):
     whole = [f for f in list_figures(SITE) if f.kind == "whole"]

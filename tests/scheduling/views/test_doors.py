@@ -34,6 +34,11 @@ READABLE = {
     f"{SITE}/my-sessions/": COMING,
     f"{SITE}/classes/": {LIAISON, OTHER_LIAISON},
     f"{SITE}/classes/SLUICE-7/check/": {LIAISON},
+    f"{SITE}/rule-sets/": {COORDINATOR},
+    f"{SITE}/rule-sets/SITE-1/1/": {COORDINATOR},
+    f"{SITE}/rule-sets/SITE-1/1/change/?figure=company.adults_in_sight": {COORDINATOR},
+    f"{S02}/weather/": {COORDINATOR, LEAD},
+    f"{S02}/ground/": {COORDINATOR, LEAD},
 }
 
 WRITABLE = {
@@ -41,6 +46,10 @@ WRITABLE = {
     f"{SEASON}/plan/": {COORDINATOR},
     f"{S02}/roster/propose/": {COORDINATOR},
     f"{S02}/roster/publish/": {COORDINATOR},
+    f"{S02}/roster/waive/confirm/": {COORDINATOR, LEAD},
+    f"{S02}/roster/waive/withdraw/": {COORDINATOR},
+    f"{SITE}/rule-sets/adopt/": {COORDINATOR},
+    f"{SITE}/rule-sets/end/": {COORDINATOR},
     f"{S02}/sign-up/": COMING,
     f"{S02}/withdraw/": COMING,
     f"{SITE}/classes/SLUICE-7/sign-up/": {LIAISON},

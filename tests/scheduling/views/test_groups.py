@@ -1,9 +1,13 @@
 """The liaison's check and signing a class up."""
 
+from html import unescape
 from http import HTTPStatus
+from io import BytesIO
+
+from pypdf import PdfReader
 
 from scheduling.models import SchoolGroup, Session, SignUp
-from tests.signed_in import LIAISON, SITE, SignIn
+from tests.signed_in import COORDINATOR, LIAISON, NOW, OTHER_LIAISON, SITE, SignIn
 
 CHECK = f"{SITE}/classes/SLUICE-7/check/"
 
@@ -103,3 +107,82 @@ def test_a_session_that_is_over_or_unknown_is_no_choice(sign_in: SignIn) -> None
     answer = sign_in(LIAISON).post(address, {"session": 999_999})
 
     assert answer.status_code == HTTPStatus.NOT_FOUND
+
+
+def test_a_mixed_class_of_27_is_answered_in_full(sign_in: SignIn) -> None:
+    session = Session.objects.get(code="S05")
+    session.signups.all().delete()
+    mixed = {
+        "session": session.pk,
+        "staff": 3,
+        "checked_staff": 2,
+        "helpers": 2,
+        "checked_helpers": 0,
+        "age_7": 7,
+        "age_9": 9,
+        "age_14": 11,
+    }
+
+    text = unescape(sign_in(LIAISON).get(CHECK, mixed).content.decode())
+
+    # NSPCC Learning 2023: 7/6 + 9/8 + 11/10 = 3.39, rounded up 4; 27/6 = 4.5, rounded up 5.
+    assert "7/6 + 9/8 + 11/10" in text
+    assert "27/6 = 4.5" in text
+    assert "NSPCC-2023 version 1, SITE-1 version 1" in text
+    assert "What to change" in text
+    assert "Who counts" in text
+    assert "Helpers of the class" in text
+    assert "What stands in the way" in text
+    assert "Which sessions suit" in text
+    assert "legal minimum" not in text.lower()
+
+
+def test_no_volunteer_is_named_to_a_liaison(sign_in: SignIn) -> None:
+    session = Session.objects.get(code="S05")
+    names = {
+        signup.person.first_name
+        for signup in session.signups.filter(person__isnull=False).select_related("person")
+    }
+    assert len(names) > 10
+
+    text = unescape(sign_in(LIAISON).get(CHECK, numbers(staff=1, checked_staff=0)).content.decode())
+
+    assert {name for name in names if f" {name} " in text or f" {name}," in text} == set()
+
+
+def test_the_statement_is_sent_on_both_papers_for_ones_own_class_only(sign_in: SignIn) -> None:
+    for paper in ("a4", "letter"):
+        address = f"{SITE}/classes/SLUICE-7/statement-{paper}.pdf"
+        answer = sign_in(LIAISON).get(address, numbers())
+        assert answer.headers["Content-Type"] == "application/pdf"
+        text = " ".join(page.extract_text() for page in PdfReader(BytesIO(answer.content)).pages)
+        assert "Supervision statement: Class 7, Sluice School" in " ".join(text.split())
+        assert "no legal advice" in " ".join(text.split())
+        assert sign_in(OTHER_LIAISON).get(address, numbers()).status_code == HTTPStatus.NOT_FOUND
+        assert sign_in(COORDINATOR).get(address, numbers()).status_code == HTTPStatus.NOT_FOUND
+
+    client = sign_in(LIAISON)
+    base = f"{SITE}/classes/SLUICE-7/statement"
+    assert client.get(f"{base}-a3.pdf", numbers()).status_code == HTTPStatus.NOT_FOUND
+    assert client.get(f"{base}-a4.pdf").status_code == HTTPStatus.NOT_FOUND
+
+
+def test_a_schools_own_set_asks_on_top_of_the_sites(sign_in: SignIn) -> None:
+    from scheduling.models import RuleSetVersion
+    from scheduling.services.rule_sets import adopt_rule_set
+
+    group = SchoolGroup.objects.get(code="SLUICE-7")
+    board = RuleSetVersion.objects.get(code="LESTER-B-PEARSON")
+    adopt_rule_set(
+        site_id=group.site_id,
+        version_id=board.pk,
+        by=group.liaison_id,
+        on=NOW.date(),
+        group_id=group.pk,
+    )
+
+    text = unescape(sign_in(LIAISON).get(CHECK, numbers()).content.decode())
+
+    # Lester B. Pearson School Board, field trips: open venue 1 to 10; 22 pupils ask for 3.
+    assert "LESTER-B-PEARSON version 1 (declared by Sluice School, Ellemarre)" in text
+    assert "22/10 = 2.2" in text

@@ -29,6 +29,11 @@ PAGES = [
     (LIAISON, f"{SITE}/classes/"),
     (LIAISON, f"{SITE}/classes/SLUICE-7/check/"),
     (VOLUNTEER, f"{SITE}/rule-book/"),
+    (COORDINATOR, f"{SITE}/rule-sets/"),
+    (COORDINATOR, f"{SITE}/rule-sets/SITE-1/1/"),
+    (COORDINATOR, f"{SITE}/rule-sets/SITE-1/1/change/?figure=company.adults_in_sight"),
+    (COORDINATOR, f"{S02}/weather/"),
+    (COORDINATOR, f"{S02}/ground/"),
     (VOLUNTEER, f"{SITE}/not-a-page/"),
 ]
 

@@ -7,43 +7,19 @@ import pytest
 from django.test import RequestFactory
 from pypdf import PdfReader
 
-from orchard.models import Task, User
+from orchard.models import User
 from orchard.queries.roles import find_standing
 from scheduling.domain.roster import RosterResult, SolveStatus
 from scheduling.models import (
     Message,
     Person,
-    PlannedWork,
     Roster,
-    SeasonPlan,
     Session,
     SignUp,
 )
 from scheduling.queries.sessions import find_newest_session
 from scheduling.views.rosters import show_answer
-from tests.signed_in import COORDINATOR, LEAD, NOW, S02, SignIn
-
-
-@pytest.fixture
-def small_day(sign_in: SignIn) -> Session:
-    """S02 with five people and one ring to weed: solved in a moment."""
-    session = Session.objects.get(code="S02")
-    SignUp.objects.filter(session=session).delete()
-    for code in ("P01", "P02", "P03", "P05", "P08"):
-        SignUp.objects.create(
-            session=session,
-            person=Person.objects.get(code=code),
-            state=SignUp.State.CONFIRMED,
-            at=NOW,
-        )
-    task = Task.objects.filter(kind="weed").first()
-    assert task is not None
-    Task.objects.exclude(pk=task.pk).update(state=Task.State.DONE)
-    plan = SeasonPlan.objects.create(
-        season=session.season, made_at=NOW, status="best", seconds=1, seed=1, engine="1"
-    )
-    PlannedWork.objects.create(season_plan=plan, session=session, task=task, units=5, required=True)
-    return session
+from tests.signed_in import COORDINATOR, LEAD, S02, SignIn
 
 
 def test_a_proposed_roster_is_a_draft_shown_by_round_and_crew(
