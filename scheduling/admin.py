@@ -125,6 +125,37 @@ class RosterAdmin(ReadOnlyAdmin):
     list_filter = ("state", "status")
 
 
+@admin.register(models.RuleSetVersion)
+class RuleSetVersionAdmin(ReadOnlyAdmin):
+    """Rule sets, every version; a figure is changed on the site's own pages."""
+
+    list_display = ("code", "version", "title", "site", "status", "confirmed_name", "created_at")
+    list_filter = ("status",)
+    search_fields = ("code", "title")
+
+
+@admin.register(models.Adoption)
+class AdoptionAdmin(ReadOnlyAdmin):
+    """Who adopted which rule set when, and who ended it."""
+
+    list_display = ("rule_set", "site", "group", "adopted_on", "adopted_name", "ended_on")
+
+
+@admin.register(models.Waiver)
+class WaiverAdmin(ReadOnlyAdmin):
+    """Findings waived by two people, withdrawn ones too."""
+
+    list_display = ("session", "rule", "proposed_name", "confirmed_name", "withdrawn_at")
+    list_filter = ("rule",)
+
+
+@admin.register(models.WeatherSheet)
+class WeatherSheetAdmin(ReadOnlyAdmin):
+    """Forecasts as typed."""
+
+    list_display = ("session", "typed_name", "typed_at")
+
+
 @admin.register(models.InviteState)
 class InviteStateAdmin(ReadOnlyAdmin):
     """What calendars were last told."""
