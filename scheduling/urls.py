@@ -3,6 +3,7 @@
 from django.urls import URLPattern, URLResolver, include, path
 
 from scheduling.views import (
+    calling_off,
     day_sheets,
     groups,
     hand_edits,
@@ -34,6 +35,7 @@ session_patterns: list[URLPattern | URLResolver] = [
     path("weather/", day_sheets.show_weather, name="weather"),
     path("ground/", day_sheets.show_ground, name="ground"),
     path("record/", records.record, name="record"),
+    path("call-off/", calling_off.call_off, name="call_off"),
     path("day-pack-<str:paper>.pdf", rosters.send_day_pack, name="day_pack"),
 ]
 

@@ -2,6 +2,7 @@
 
 PlannerError
 ├── SessionUnknown    a session that is not there
+├── SessionOver       a session that has begun or is done
 ├── NobodyComing      a roster asked for before anybody signed up
 ├── NoAdultComing     only young people signed up
 ├── NothingPlanned    a roster or season with no work in it
@@ -19,6 +20,12 @@ class SessionUnknown(PlannerError):
     """A session that is not there."""
 
     code = "session.unknown"
+
+
+class SessionOver(PlannerError):
+    """A session that is done, has begun, or cannot be called off any more."""
+
+    code = "session.over"
 
 
 class NobodyComing(PlannerError):

@@ -45,7 +45,7 @@ def write_papers(*, roster_id: int, folder: Path) -> WrittenPapers:
         )
         for paper in Paper
     )
-    address = build_site_address(printed)
+    address = build_site_address(printed.site)
     session_file = _write(
         folder / f"{code}.ics",
         encode_session_file(

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from scheduling.domain.errors import RosterBlocked, RosterUnknown
 from scheduling.domain.judgement import judge_roster
-from scheduling.domain.published import PublishedRoster
+from scheduling.domain.published import PublishedRoster, SessionFacts, SiteFacts
 from scheduling.invites.content import (
     CANCEL,
     REQUEST,
@@ -24,6 +24,8 @@ from scheduling.models import InviteState, Message, Roster, Session
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import load_printed, load_roster
 from scheduling.queries.waivers import judge_findings
+
+OFF_THE_ROSTER = "You are no longer on the roster of this session."
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +72,9 @@ def publish_roster(*, roster_id: int, at: datetime) -> PublishReceipt:
         return _tell_calendars(session, load_printed(roster_id), at)
 
 
-def build_site_address(printed: PublishedRoster) -> str:
+def build_site_address(site: SiteFacts) -> str:
     """Return where the site's pages are, for the links in invites."""
-    return f"{settings.BASE_URL.rstrip('/')}/{printed.site.code}"
+    return f"{settings.BASE_URL.rstrip('/')}/{site.code}"
 
 
 def _get_session_id(roster_id: int) -> int:
@@ -106,14 +108,14 @@ def _refuse_blocked(session_id: int, roster_id: int) -> None:
 def _tell_calendars(session: Session, printed: PublishedRoster, at: datetime) -> PublishReceipt:
     known = {state.uid: state for state in InviteState.objects.filter(session=session)}
     told = unchanged = 0
-    invites = build_invites(printed, sequence={}, base_url=build_site_address(printed))
+    invites = build_invites(printed, sequence={}, base_url=build_site_address(printed.site))
     gone = []
     for invite in invites:
         state = known.pop(invite.uid, None)
         if state is not None and _has_moved(state, invite):
             # The old address would keep an entry that nobody updates any more.
             gone.append(state)
-            _withdraw(state, printed, at)
+            withdraw_kept_invite(state, printed.site, printed.session, OFF_THE_ROSTER, at)
         if _tell(session, invite, state, at):
             told += 1
         else:
@@ -121,7 +123,7 @@ def _tell_calendars(session: Session, printed: PublishedRoster, at: datetime) ->
     for state in known.values():
         if state.method != CANCEL:
             gone.append(state)
-            _withdraw(state, printed, at)
+            withdraw_kept_invite(state, printed.site, printed.session, OFF_THE_ROSTER, at)
     return PublishReceipt(
         version=printed.version,
         invites=told,
@@ -152,10 +154,15 @@ def _tell(session: Session, invite: Invite, state: InviteState | None, at: datet
     return True
 
 
-def _withdraw(state: InviteState, printed: PublishedRoster, at: datetime) -> None:
-    """Withdraw the invite of somebody who is no longer on the roster."""
+def withdraw_kept_invite(
+    state: InviteState, site: SiteFacts, facts: SessionFacts, why: str, at: datetime
+) -> None:
+    """Withdraw an invite its reader still has, and put the mail that says why in the outbox.
+
+    Runs in the caller's transaction.
+    """
     last = replace(
-        build_session_invite(printed.site, printed.session, base_url=build_site_address(printed)),
+        build_session_invite(site, facts, base_url=build_site_address(site)),
         uid=state.uid,
         method=REQUEST,
         sequence=state.sequence,
@@ -166,24 +173,24 @@ def _withdraw(state: InviteState, printed: PublishedRoster, at: datetime) -> Non
     withdrawn = withdraw_invite(last)
     state.sequence, state.method = withdrawn.sequence, CANCEL
     state.save(update_fields=["sequence", "method"])
-    _put(withdrawn, encode_cancel(last, stamp=at), at)
+    _put(withdrawn, encode_cancel(last, stamp=at), at, why=why)
 
 
-def _put(invite: Invite, calendar: bytes, at: datetime) -> None:
+def _put(invite: Invite, calendar: bytes, at: datetime, *, why: str = "") -> None:
     withdrawn = invite.method == CANCEL
     Message.objects.create(
         to=invite.attendee_email,
         subject=f"Withdrawn: {invite.summary}"[:200] if withdrawn else invite.summary[:200],
-        text=_mail_text(invite),
+        text=_mail_text(invite, why),
         method=invite.method,
         calendar=calendar,
         made_at=at,
     )
 
 
-def _mail_text(invite: Invite) -> str:
+def _mail_text(invite: Invite, why: str) -> str:
     when = f"{invite.starts_at:%A %d %B %Y, %H:%M} to {invite.ends_at:%H:%M} ({invite.time_zone})"
     if invite.method == CANCEL:
-        return f"{invite.summary}\n{when}\n\nYou are no longer on the roster of this session.\n"
+        return f"{invite.summary}\n{when}\n\n{why}\n"
     link = f"\n{invite.url}\n" if invite.url else ""
     return f"{invite.summary}\n{when}\n{invite.location}\n\n{invite.description}\n{link}"
