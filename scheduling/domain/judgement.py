@@ -58,6 +58,7 @@ def judge_day(
     """
     rest, now = let_go(problem, roster, left)
     ahead = rounds_left(problem, left)
+    rest, now = _without_those_gone(rest, now, ahead)
     found = [
         f for f in judge_roster(rest, now, remedies=True) if f.round is None or f.round in ahead
     ]
@@ -71,6 +72,16 @@ def judge_day(
         if f.severity is Severity.BLOCKS and f.rule in COMPANY and f.rule not in known
     ]
     return sort_gravest(found)
+
+
+def _without_those_gone(
+    problem: RosterProblem, roster: Roster, ahead: tuple[int, ...]
+) -> tuple[RosterProblem, Roster]:
+    """Return the day without those who are in none of the rounds ahead: nobody counts on them."""
+    there = {p.id for p in problem.people if any(p.present[r] for r in ahead)}
+    people = tuple(person for person in problem.people if person.id in there)
+    places = tuple(cell for cell in roster.assignments if cell.person in there)
+    return replace(problem, people=people), Roster(places, roster.units)
 
 
 def _from_round(problem: RosterProblem, ahead: tuple[int, ...]) -> RosterProblem:

@@ -38,7 +38,7 @@ from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Assignment, Roster
 from scheduling.domain.roster_shape import find_shape_findings
 from scheduling.domain.rule import Finding
-from scheduling.domain.wording import list_words
+from scheduling.domain.wording import list_words, stop
 
 # What hurts most comes first: a young person unsupervised or with tools too
 # dangerous for them, then open holes and struck services, then help in need.
@@ -144,7 +144,7 @@ def _forbidden(day: Day, condition: Forbid) -> Iterator[Finding]:
         if task_refused and (condition.rounds is None or cell.round in condition.rounds):
             refused[day.spot(cell, Per.CREW)].append(cell.person)
     for spot, crew in refused.items():
-        what = f"not for {day.names(crew)}."
+        what = stop(f"not for {day.names(crew)}")
         yield _finding(day, condition.reason, spot, what, crew, 0, len(crew))
 
 
@@ -209,7 +209,7 @@ def _out_of_balance(day: Day, condition: Balance) -> Iterator[Finding]:
         elif not kinds:
             required, found = 1, 0
         asking = [person for person in crew if person in asked]
-        what = f"{found} of the {required} needed for {day.names(asking)}."
+        what = stop(f"{found} of the {required} needed for {day.names(asking)}")
         yield _finding(day, condition.reason, spot, what, asking, required, found)
 
 
@@ -219,7 +219,7 @@ def _without(day: Day, condition: OnlyWith) -> Iterator[Finding]:
         found = _total(_counting(day, condition, spot, crew), partners)
         if found < condition.least:
             asking = [person for person in crew if person in people]
-            what = f"{found} of the {condition.least} needed with {day.names(asking)}."
+            what = stop(f"{found} of the {condition.least} needed with {day.names(asking)}")
             yield _finding(day, condition.reason, spot, what, asking, condition.least, found)
 
 
@@ -253,7 +253,7 @@ def _unsupervised(day: Day, condition: Supervised) -> Iterator[Finding]:
         asked = adults_asked(condition, counts)
         found = sum(person in adults for person in _counting(day, condition, spot, crew))
         if found < asked:
-            what = f"{found} of the {asked} needed for {day.names(asking)}."
+            what = stop(f"{found} of the {asked} needed for {day.names(asking)}")
             yield _finding(day, condition.reason, spot, what, asking, asked, found)
 
 

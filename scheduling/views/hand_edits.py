@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from orchard.domain.errors import PlannerError
 from orchard.queries.roles import Standing
 from scheduling.domain.rule import Severity
+from scheduling.domain.wording import listed
 from scheduling.forms.hand_edits import LeftForm, MoveForm
 from scheduling.queries.day_now import DayNow, judge_day_now
 from scheduling.queries.rosters import find_current_id
@@ -102,14 +103,15 @@ def _members(day: DayNow) -> list[tuple[str, str, tuple[int, ...]]]:
 
 
 def _say_left(day: DayNow) -> list[str]:
-    """Return who left and when; pupils of a class in one line."""
-    said: dict[tuple[str, int], int] = {}
+    """Return who left before which round, round by round; pupils of a class as one."""
+    names: dict[int, dict[str, int]] = {}
     for name, from_round in day.left:
-        said[name, from_round] = said.get((name, from_round), 0) + 1
+        known = names.setdefault(from_round, {})
+        known[name] = known.get(name, 0) + 1
     return [
-        f"{name}{f' ({count} pupils)' if count > 1 else ''}: "
-        + ("did not come" if from_round == 0 else f"left before round {from_round + 1}")
-        for (name, from_round), count in said.items()
+        ("Did not come: " if from_round == 0 else f"Left before round {from_round + 1}: ")
+        + listed(f"{name} ({n} pupils)" if n > 1 else name for name, n in sorted(known.items()))
+        for from_round, known in sorted(names.items())
     ]
 
 

@@ -220,6 +220,8 @@ def test_the_day_stops_for_young_people_when_the_second_adult_leaves_at_eleven(
     assert after.ahead == (2, 3)
     assert {f.round for f in after.findings if f.rule == TWO_ADULTS} <= {2, 3, None}
     assert all(f.source for f in after.findings)
+    gone = f"{two[1].first_name} {two[1].family_name[0]}."
+    assert gone not in " ".join(f.text for f in after.findings), "nobody counts on who has left"
 
 
 def test_a_leaving_that_hurts_nobody_brings_no_blocking_finding(
