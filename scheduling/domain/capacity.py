@@ -40,11 +40,14 @@ class SeasonTask:
     """A task with the units still open, and by when they should be done.
 
     `finish_by` is the last day by which it should be finished, or None.
+    `not_on` are days on which it may not be done, such as those that no locate
+    covers.
     """
 
     task: PlannedTask
     units_open: int
     finish_by: date | None = None
+    not_on: frozenset[date] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +163,8 @@ def _build_item(
         sessions=tuple(
             number
             for number, session in enumerate(sessions)
-            if not task.windows or any(window.holds(session.on) for window in task.windows)
+            if session.on not in open_task.not_on
+            and (not task.windows or any(window.holds(session.on) for window in task.windows))
         ),
         # What closes holes goes with their boring, so it does not wait for it.
         after=tuple(

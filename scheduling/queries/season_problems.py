@@ -4,8 +4,9 @@ Only what is still to come counts: sessions that have begun, are done or called
 off are left out, and so are units already done.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from hashlib import sha256
 
 from orchard.domain.task_codec import digest_task, encode_task
@@ -80,7 +81,7 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
         )
     problem = build_season_problem(
         name=season.code,
-        tasks=tuple(SeasonTask(task.task, task.units_open) for task in kept),
+        tasks=_season_tasks(season, kept, [outlook.on for outlook in outlooks]),
         sessions=outlooks,
         stock=tuple(
             Delivery(load.material, load.on, load.litres)
@@ -92,6 +93,34 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
         tasks=tuple(kept),
         promised=_promised(season_id, sessions),
         work_digest=_digest(open_tasks),
+    )
+
+
+def _season_tasks(
+    season: Season, kept: Iterable[KeptTask], days: Iterable[date]
+) -> tuple[SeasonTask, ...]:
+    """Return the open tasks; none that breaks ground is for a day that no locate covers."""
+    locates = [
+        (locate.first_day, locate.last_day, {area.code for area in locate.areas.all()})
+        for locate in season.site.locates.prefetch_related("areas")
+    ]
+    not_on = {
+        zone: frozenset(
+            day
+            for day in days
+            if not any(first <= day <= last and zone in areas for first, last, areas in locates)
+        )
+        for zone in {task.task.zone for task in kept}
+    }
+    return tuple(
+        SeasonTask(
+            task.task,
+            task.units_open,
+            not_on=not_on[task.task.zone]
+            if task.task.opens_ground or task.task.digs
+            else frozenset(),
+        )
+        for task in kept
     )
 
 

@@ -81,7 +81,10 @@ def _reason(terms: SeasonTerms, block: Block, done: Counter[tuple[ItemId, int]])
 def _why_no_session(terms: SeasonTerms, block: Block) -> str:
     inside = set(block.items[0].sessions).intersection(*(set(i.sessions) for i in block.items))
     if not inside:
-        return "no session lies in the season of the year it needs"
+        return (
+            "no session lies in the days it may be done: the season of the year, or a locate in "
+            "date"
+        )
     least = max(item.crew_least for item in block.items)
     most = max(terms.problem.sessions[session].people_expected for session in inside)
     return f"its crew needs {least} people and at most {most} are expected"

@@ -143,6 +143,14 @@ def test_windows_choose_sessions_by_their_day():
     assert {item.id: item.sessions for item in problem.items} == {"a": (0,), "b": (0, 1)}
 
 
+def test_days_that_no_locate_covers_are_left_out():
+    core = SeasonTask(planned("core"), 10, not_on=frozenset({date(2027, 4, 10)}))
+    problem = build([core, planned("weed")], SPRING)
+    days = {item.id: [problem.sessions[n].on for n in item.sessions] for item in problem.items}
+    assert date(2027, 4, 10) in days["weed"]
+    assert days["core"] == [day for day in days["weed"] if day != date(2027, 4, 10)]
+
+
 def test_finished_tasks_are_gone_and_nothing_waits_for_them():
     first = SeasonTask(planned("a"), 0)
     second = SeasonTask(planned("b", after=(After("a", False), After("z", True))), 4)

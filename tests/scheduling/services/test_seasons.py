@@ -130,3 +130,22 @@ def test_a_season_with_nothing_to_plan_says_what_is_missing(
         plan(season)
 
     assert not SeasonPlan.objects.exists()
+
+
+def test_no_ground_is_opened_on_a_day_that_no_locate_covers(season_of_the_file, db) -> None:
+    from scheduling.models import Season
+    from scheduling.queries.season_problems import load_open_season
+
+    season = Season.objects.get(site__slug="traverser-yard")
+    season.site.locates.exclude(pk=season.site.locates.first().pk).delete()
+    locate = season.site.locates.prefetch_related("areas").get()
+    covered = {area.code for area in locate.areas.all()}
+    problem = load_open_season(season.pk, at=NOW)
+    zones = {kept.task.key: kept.task for kept in problem.tasks}
+    cores = [item for item in problem.problem.items if zones[item.id].opens_ground]
+    assert cores
+    for item in cores:
+        for number in item.sessions:
+            on = problem.problem.sessions[number].on
+            assert locate.first_day <= on <= locate.last_day
+            assert zones[item.id].zone in covered

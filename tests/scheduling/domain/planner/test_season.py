@@ -273,7 +273,7 @@ def test_a_promise_that_cannot_be_kept_is_impossible_not_undecided():
     ("name", "reason"),
     [
         ("too few minutes", "adults have no minutes left|nobody expected has minutes left"),
-        ("windows and small sessions", "no session lies in the season of the year it needs"),
+        ("windows and small sessions", "no session lies in the days it may be done"),
         ("one place", "place T1 is taken for the whole session"),
         ("one tool", "every auger is in use"),
         ("late compost", "not enough compost is delivered by then"),
