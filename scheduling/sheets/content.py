@@ -215,7 +215,7 @@ def _build_setting_out(day: Day, sheets: tuple[TaskSheet, ...]) -> tuple[Setting
 def _tape_lines(pocket: Pocket, task: PlannedTask) -> tuple[TapeLine, ...]:
     peg_a, peg_b = find_pegs(pocket)
     holes = tuple(sorted(task.holes, key=lambda hole: hole.number))
-    names = {hole.number: f"{hole.number} {hole.name}".strip() for hole in holes}
+    names = {hole.number: f"{hole.number}\u00a0{hole.name}".strip() for hole in holes}
     return tuple(
         TapeLine(names[pair.number], f"{pair.from_a_m:.2f}", f"{pair.from_b_m:.2f}")
         for pair in build_tape_pairs(holes, peg_a, peg_b)

@@ -161,7 +161,7 @@ def setting_out_sheet(sheet: SettingOutSheet, width: float, height: float) -> li
             row += [line.hole, line.from_a, line.from_b]
         rows.append(row + [""] * (3 * _TAPE_COLUMNS - len(row)))
     heads = ("Hole", "A, m", "B, m") * _TAPE_COLUMNS
-    widths = _shares(width, (16, 11, 11) * _TAPE_COLUMNS)
+    widths = _shares(width, (20, 10, 10) * _TAPE_COLUMNS)
     head = [title(sheet.title), numbered(sheet.how, width)]
     table = ledger(heads, rows, widths, figures=tuple(range(3 * _TAPE_COLUMNS)))
     left = height - height_of([*head, table], width, height)
