@@ -21,7 +21,6 @@ from orchard.models import (
     Plan,
     PlanTreatment,
     Pocket,
-    Rate,
     RateVersion,
     Reading,
     Site,
@@ -31,6 +30,7 @@ from orchard.models import (
 from orchard.services.ground_files import GroundFiles, as_json, read_ground
 from orchard.services.import_files import FileReader, Problems
 from orchard.services.import_rows import ImportReport, NounCount, save_rows
+from orchard.services.rates import keep_rates
 
 RATES_NOTE = "from the site's files"
 
@@ -316,9 +316,5 @@ def _write_rates(site: Site, table: RateTable) -> NounCount:
         )
         if sorted(kept) == wanted:
             return NounCount("rate versions", unchanged=1)
-    version = RateVersion.objects.create(site=site, as_of=table.as_of, note=RATES_NOTE)
-    names = ("activity", "unit", "low_min", "likely_min", "high_min", "basis")
-    Rate.objects.bulk_create(
-        Rate(version=version, **dict(zip(names, values, strict=True))) for values in wanted
-    )
+    keep_rates(site_id=site.pk, table=table, note=RATES_NOTE)
     return NounCount("rate versions", created=1)

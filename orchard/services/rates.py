@@ -39,16 +39,21 @@ def update_rates(
     for observation in observations:
         seen.setdefault(observation.activity, []).append(observation.ratio)
     learned = tuple(_learn(rate, seen.get(rate.activity, [])) for rate in given.rates)
+    table = RateTable(as_of, learned)
     count = sum(len(ratios) for ratios in seen.values())
     with transaction.atomic():
         Site.objects.select_for_update().get(pk=site_id)
         if learned != load_rate_table(site_id, on=as_of).rates:
-            _keep(site_id, learned, as_of, f"learned from {count} records")
-    return None if learned == given.rates else RateTable(as_of, learned)
+            note = f"learned from {count} records"
+            keep_rates(site_id=site_id, table=table, note=note, learned=True)
+    return None if learned == given.rates else table
 
 
-def _keep(site_id: int, rates: tuple[Rate, ...], as_of: date, note: str) -> None:
-    version = RateVersion.objects.create(site_id=site_id, as_of=as_of, note=note, learned=True)
+def keep_rates(*, site_id: int, table: RateTable, note: str, learned: bool = False) -> None:
+    """Keep a table as a new version of the site's rates, in the caller's transaction."""
+    version = RateVersion.objects.create(
+        site_id=site_id, as_of=table.as_of, note=note, learned=learned
+    )
     RateRow.objects.bulk_create(
         RateRow(
             version=version,
@@ -59,7 +64,7 @@ def _keep(site_id: int, rates: tuple[Rate, ...], as_of: date, note: str) -> None
             high_min=rate.effort.high_min,
             basis=rate.basis,
         )
-        for rate in rates
+        for rate in table.rates
     )
 
 

@@ -11,7 +11,8 @@ from orchard.domain.geometry import build_polygon
 from orchard.domain.place import Outline
 from orchard.domain.rates import build_default_rates
 from orchard.domain.units import System
-from orchard.models import Rate, RateVersion, Role, Site, User
+from orchard.models import Role, Site, User
+from orchard.services.rates import keep_rates
 from orchard.services.roles import grant_role
 
 USUAL_RATES = "usual rates, to be replaced by the site's own records"
@@ -78,16 +79,4 @@ def start_site(*, new: NewSite, by: int, at: datetime) -> int:
 
 def _add_usual_rates(site: Site, at: datetime) -> None:
     table = build_default_rates(at.astimezone(ZoneInfo(site.time_zone)).date())
-    version = RateVersion.objects.create(site=site, as_of=table.as_of, note=USUAL_RATES)
-    Rate.objects.bulk_create(
-        Rate(
-            version=version,
-            activity=rate.activity,
-            unit=rate.unit,
-            low_min=rate.effort.low_min,
-            likely_min=rate.effort.likely_min,
-            high_min=rate.effort.high_min,
-            basis=rate.basis,
-        )
-        for rate in table.rates
-    )
+    keep_rates(site_id=site.pk, table=table, note=USUAL_RATES)
