@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from scheduling.domain.class_visit import ClassNumbers
-from scheduling.domain.people import age_on
+from scheduling.domain.people import ADULT_AGE, age_on
 from scheduling.models import SchoolGroup, SignUp
 from scheduling.queries.background_checks import is_checked
 from scheduling.queries.class_checks import load_numbers
@@ -78,7 +78,7 @@ def _page(row: SchoolGroup, on: date) -> ClassPage:
             StaffMember(
                 name=str(member),
                 checked=is_checked(member, policy, on),
-                adult=age_on(member.birth_year, member.birth_month, on) >= 18,
+                adult=age_on(member.birth_year, member.birth_month, on) >= ADULT_AGE,
             )
             for member in row.staff.prefetch_related("checks").order_by("first_name", "pk")
         ),

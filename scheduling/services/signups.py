@@ -41,7 +41,7 @@ def record_signup(*, session_id: int, person_ids: tuple[int, ...], at: datetime)
 
     Raises:
         Session.DoesNotExist: If there is no such session.
-        Person.DoesNotExist: If somebody asked for is not of the session's site.
+        Person.DoesNotExist: If somebody asked for is not, or no longer, of the session's site.
     """
     with transaction.atomic():
         session = _locked(session_id)
@@ -161,12 +161,14 @@ def _locked(session_id: int) -> Session:
 
 def _get_people(session: Session, person_ids: tuple[int, ...]) -> list[PersonRow]:
     people = list(
-        PersonRow.objects.filter(pk__in=person_ids, site=session.season.site).order_by("pk")
+        PersonRow.objects.filter(
+            pk__in=person_ids, site=session.season.site, active=True
+        ).order_by("pk")
     )
     unknown = sorted(set(person_ids) - {person.pk for person in people})
     if unknown:
         raise PersonRow.DoesNotExist(
-            f"Person number {unknown[0]} is not of the site of {session.code}."
+            f"Person number {unknown[0]} is not, or no longer, of the site of {session.code}."
         )
     return people
 

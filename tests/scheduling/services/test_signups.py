@@ -206,3 +206,12 @@ def test_a_guardian_does_not_leave_a_young_child_behind(session: Session) -> Non
     together = record_withdrawal(session_id=session.pk, person_ids=(guardian, child), at=LATER)
     assert together.state == "withdrawn"
     assert not {"P02", "P53"} & confirmed(session)
+
+
+def test_somebody_who_left_the_site_is_not_signed_up(session: Session) -> None:
+    Person.objects.filter(code="P04").update(active=False)
+
+    with pytest.raises(Person.DoesNotExist, match="no longer"):
+        sign_up(session, "P04")
+
+    assert confirmed(session) == {"P01", "P11", "P29"}
