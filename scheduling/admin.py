@@ -168,6 +168,31 @@ class InviteStateAdmin(ReadOnlyAdmin):
 class MessageAdmin(ReadOnlyAdmin):
     """Mail, waiting and sent."""
 
-    list_display = ("to", "subject", "made_at", "sent_at", "failure")
+    list_display = ("to", "subject", "kind", "made_at", "sent_at", "failure")
+    list_filter = ("kind", "given_up")
     search_fields = ("to", "subject")
     exclude = ("calendar",)
+
+
+@admin.register(models.KeptReply)
+class KeptReplyAdmin(ReadOnlyAdmin):
+    """What calendars answered, those of no known site among them."""
+
+    list_display = ("read_at", "attendee", "answer", "outcome", "reason", "session")
+    list_filter = ("outcome",)
+    exclude = ("content",)
+
+
+@admin.register(models.MailWish)
+class MailWishAdmin(ReadOnlyAdmin):
+    """Who wants no reminders."""
+
+    list_display = ("address", "site", "stopped_at")
+
+
+@admin.register(models.CalendarFeed)
+class CalendarFeedAdmin(ReadOnlyAdmin):
+    """Whose calendars subscribe; the secret addresses are not shown."""
+
+    list_display = ("site", "user", "group", "made_at", "revoked_at")
+    exclude = ("secret",)

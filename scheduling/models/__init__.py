@@ -2,7 +2,13 @@
 
 from scheduling.models.day_sheets import SessionGround, WeatherSheet
 from scheduling.models.groups import SchoolGroup
-from scheduling.models.outbox import InviteState, Message
+from scheduling.models.outbox import (
+    CalendarFeed,
+    InviteState,
+    KeptReply,
+    MailWish,
+    Message,
+)
 from scheduling.models.people import CheckRecord, ConsentRecord, Person, SkillRecord
 from scheduling.models.records import SessionRecord, WorkRecord
 from scheduling.models.rosters import Roster, RosterPlace, RosterUnits
@@ -13,9 +19,12 @@ from scheduling.models.waivers import Waiver
 
 __all__ = [
     "Adoption",
+    "CalendarFeed",
     "CheckRecord",
     "ConsentRecord",
     "InviteState",
+    "KeptReply",
+    "MailWish",
     "Message",
     "Person",
     "PlannedWork",
