@@ -58,6 +58,8 @@ INSTALLED_APPS = [
     "crispy_bootstrap5",
     "csp",
     "django_htmx",
+    "django_tasks",
+    "django_tasks_db",
     "rules.apps.AutodiscoverRulesConfig",
     "orchard",
     "scheduling",
@@ -160,9 +162,12 @@ if env.bool("ORCHARD_BEHIND_PROXY", default=False):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 CSRF_TRUSTED_ORIGINS = env.list("ORCHARD_TRUSTED_ORIGINS", default=[])
 
-# --- how long the planner may search when a page asks it to ------------------------------------
+# --- searches: how long, and where they run ------------------------------------------------------
 SEASON_SECONDS = env.float("ORCHARD_SEASON_SECONDS", default=15.0)
 ROSTER_SECONDS = env.float("ORCHARD_ROSTER_SECONDS", default=8.0)
+SEARCH_SECONDS_MOST = env.float("ORCHARD_SEARCH_SECONDS_MOST", default=600.0)
+# Kept in the database and carried out by `manage.py search_worker`; no broker is needed.
+TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 
 # --- static files, mail, language ------------------------------------------------------------
 STATIC_URL = "static/"

@@ -2,6 +2,7 @@
 
 from scheduling.models.day_sheets import SessionGround, WeatherSheet
 from scheduling.models.groups import SchoolGroup
+from scheduling.models.locks import RosterLock
 from scheduling.models.outbox import (
     CalendarFeed,
     InviteState,
@@ -13,6 +14,7 @@ from scheduling.models.people import CheckRecord, ConsentRecord, Person, SkillRe
 from scheduling.models.records import SessionRecord, WorkRecord
 from scheduling.models.rosters import Roster, RosterPlace, RosterUnits
 from scheduling.models.rule_sets import Adoption, RuleSetVersion
+from scheduling.models.runs import SearchRun, SearchWorker
 from scheduling.models.sessions import PlannedWork, Season, SeasonPlan, Session
 from scheduling.models.signups import SignUp
 from scheduling.models.waivers import Waiver
@@ -29,10 +31,13 @@ __all__ = [
     "Person",
     "PlannedWork",
     "Roster",
+    "RosterLock",
     "RosterPlace",
     "RosterUnits",
     "RuleSetVersion",
     "SchoolGroup",
+    "SearchRun",
+    "SearchWorker",
     "Season",
     "SeasonPlan",
     "Session",

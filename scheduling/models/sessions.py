@@ -60,7 +60,8 @@ class SeasonPlan(models.Model):
     """One answer of the season planner, with what is known about how good it is.
 
     `work_digest` is of the open work it was made for: another one now means that
-    the plan is out of date.
+    the plan is out of date. A `proposed` plan was searched and waits beside the
+    current one until the coordinator takes it or sets it aside.
     """
 
     season = models.ForeignKey(Season, on_delete=models.CASCADE, related_name="plans")
@@ -74,6 +75,7 @@ class SeasonPlan(models.Model):
     left_out = models.JSONField(default=list)
     work_digest = models.CharField(max_length=64, blank=True)
     current = models.BooleanField(default=True)
+    proposed = models.BooleanField(default=False)
 
     class Meta:
         ordering: ClassVar = ["made_at", "id"]
@@ -82,6 +84,15 @@ class SeasonPlan(models.Model):
                 fields=["season"],
                 condition=models.Q(current=True),
                 name="one_current_plan_per_season",
+            ),
+            models.UniqueConstraint(
+                fields=["season"],
+                condition=models.Q(proposed=True),
+                name="one_proposed_plan_per_season",
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(current=True, proposed=True),
+                name="plan_is_current_or_proposed",
             ),
         ]
 
