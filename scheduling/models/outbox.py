@@ -147,7 +147,9 @@ class MailWish(models.Model):
 class CalendarFeed(models.Model):
     """A secret address under which a calendar subscribes; revoked, it answers no more.
 
-    An account's own sessions when `user` is set, a class's when `group` is.
+    An account's own sessions when `user` is set, a class's when `group` is, else
+    the site's sessions without anybody's name. `changed_at` is when what it says
+    last changed, told by `fingerprint`.
     """
 
     site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="feeds")
@@ -168,13 +170,20 @@ class CalendarFeed(models.Model):
     secret = models.CharField(max_length=64, unique=True)
     made_at = models.DateTimeField()
     revoked_at = models.DateTimeField(null=True, blank=True)
+    fingerprint = models.CharField(max_length=64, blank=True)
+    changed_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering: ClassVar = ["site", "id"]
         constraints: ClassVar = [
             models.CheckConstraint(
-                condition=models.Q(user__isnull=True) ^ models.Q(group__isnull=True),
-                name="feed_is_of_an_account_or_a_class",
+                condition=models.Q(user__isnull=True) | models.Q(group__isnull=True),
+                name="feed_is_not_of_an_account_and_a_class",
+            ),
+            models.UniqueConstraint(
+                fields=["site"],
+                condition=models.Q(revoked_at__isnull=True, user__isnull=True, group__isnull=True),
+                name="one_open_feed_per_site",
             ),
             models.UniqueConstraint(
                 fields=["site", "user"],
@@ -189,4 +198,4 @@ class CalendarFeed(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"feed of {self.user or self.group}"
+        return f"feed of {self.user or self.group or self.site}"
