@@ -16,14 +16,17 @@ def points_by_band(problem: RosterProblem) -> tuple[int, int, int, int]:
 
     Args:
         problem: Gives the length of a round in minutes and the pace of each
-            band as a percentage of an adult's.
+            band as a percentage of an adult's; or the points themselves.
 
     Returns:
-        Points, tenths of an adult working minute, rounded down to whole points.
+        Points, tenths of an adult working minute, rounded down to whole points;
+        as given where the problem gives them.
 
     Assumes:
         Supervising adults work at full pace while they supervise.
     """
+    if problem.points_by_band_per_round is not None:
+        return problem.points_by_band_per_round
     adult = problem.round_minutes * POINTS_PER_ADULT_MIN
     under_12, from_12, from_16, grown = problem.pace_percent
     return (

@@ -167,9 +167,11 @@ Fixed = tuple[PersonId, int, TaskId | None]  # person, round, task they must hav
 class RosterProblem:
     """Everything a roster is made from.
 
-    `points_per_round` gives an adult's points; `pace_percent` scales them by
-    age band (under 12, 12 to 15, 16 to 17, adult). `published` holds what
-    people were already told, `locks` what the coordinator has fixed. `facts`
+    An adult's minute is ten points; `pace_percent` scales them by age band
+    (under 12, 12 to 15, 16 to 17, adult). Where `points_by_band_per_round` is
+    given, as in a problem document, it is each band's points in a round as it
+    stands, and neither minutes nor pace count. `published` holds what people
+    were already told, `locks` what the coordinator has fixed. `facts`
     is what is known of the day itself; None when nobody said anything yet.
     """
 
@@ -187,6 +189,7 @@ class RosterProblem:
     lead_skill: str = "lead"
     first_aid_skill: str = "first_aid"
     pace_percent: tuple[int, int, int, int] = (40, 55, 70, 100)
+    points_by_band_per_round: tuple[int, int, int, int] | None = None
     weights: Weights = Weights()
     published: tuple[Fixed, ...] = ()
     locks: tuple[Fixed, ...] = ()

@@ -187,8 +187,7 @@ def _first_round_without_time(
         if needed > put_in:
             text = (
                 f"By the end of round {round_ + 1} the units of “{task.title}” take "
-                f"{needed / POINTS_PER_ADULT_MIN:g} adult minutes; its crews put in "
-                f"{put_in / POINTS_PER_ADULT_MIN:g}."
+                f"{_effort(problem, needed)}; its crews put in {_effort(problem, put_in)}."
             )
             return build_finding(
                 UNITS,
@@ -200,3 +199,10 @@ def _first_round_without_time(
                 found=put_in,
             )
     return None
+
+
+def _effort(problem: RosterProblem, points: int) -> str:
+    """Return points as people read them: as minutes, unless a document gave its own points."""
+    if problem.points_by_band_per_round is not None:
+        return f"{points} points"
+    return f"{points / POINTS_PER_ADULT_MIN:g} adult minutes"
