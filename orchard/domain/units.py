@@ -293,6 +293,39 @@ def format_bag(volume_m3: float, system: System) -> str:
     return f"{litres} ({feet})" if system is System.METRIC else f"{feet} ({litres})"
 
 
+def format_tape(length_m: float, system: System) -> str:
+    """Return a length as a tape is read: “12.34” in metres, or “40' 5¾"”.
+
+    To the centimetre, or to the quarter inch, which is finer.
+
+    Args:
+        length_m: Metres, of either sign.
+        system: Whose tape.
+
+    Source:
+        US tapes are marked in feet, inches and sixteenths; a quarter is common practice
+        for setting out by hand, no source.
+    """
+    if system is System.METRIC:
+        return f"{length_m:.2f}".replace("-", "−")
+    quarters = round(abs(length_m) / unit_size("inch", Dimension.LENGTH) * 4)
+    feet, rest = divmod(quarters, 48)
+    inches, part = divmod(rest, 4)
+    written = f"{inches or ''}{('', '¼', '½', '¾')[part]}" or "0"
+    sign = "−" if length_m < 0 and quarters else ""
+    return f"{sign}{feet}' {written}\"" if feet else f'{sign}{written}"'
+
+
+def format_number(number: float, figures: int) -> str:
+    """Return a number with so many figures; its whole part is never cut.
+
+    Args:
+        number: Any number.
+        figures: Figures to show, 1 or more.
+    """
+    return _write(number, figures)
+
+
 def _write(number: float, figures: int) -> str:
     places = 0 if number == 0 else max(0, figures - 1 - math.floor(math.log10(abs(number))))
     written = f"{number:.{places}f}"

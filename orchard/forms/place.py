@@ -16,8 +16,8 @@ from orchard.domain.place_changes import SITE_PEG
 from orchard.domain.row_places import FURTHEST_M
 from orchard.domain.tapes import LONGEST_TAPE_M
 from orchard.domain.tree_rows import CANOPY_M
-from orchard.domain.units import Dimension, System
-from orchard.forms.quantities import QuantityField
+from orchard.domain.units import System
+from orchard.forms.quantities import QuantityField, show_units
 
 CORNERS_HELP = (
     "One corner on each line, going round once: the two numbers with a space or a semicolon "
@@ -33,9 +33,7 @@ class PlaceForm(forms.Form):
 
     def __init__(self, *args: Any, system: System = System.METRIC, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for field in self.fields.values():
-            if isinstance(field, QuantityField):
-                field.show_in(system)
+        show_units(self, system)
         self.helper = FormHelper()
         self.helper.form_tag = False
         self.helper.layout = Layout(*(Fieldset(*group) for group in self.groups))
@@ -52,13 +50,14 @@ class TapeTreeForm(PlaceForm):
     peg_1 = forms.ChoiceField(label="First peg")
     tape_1 = QuantityField(
         label="Tape from the first peg",
-        dimension=Dimension.LENGTH,
+        unit="m",
+        needs_unit=True,
         most=LONGEST_TAPE_M,
         help_text="Held level, to the middle of the stem: 7.42 m or 24' 4\".",
     )
     peg_2 = forms.ChoiceField(label="Second peg")
     tape_2 = QuantityField(
-        label="Tape from the second peg", dimension=Dimension.LENGTH, most=LONGEST_TAPE_M
+        label="Tape from the second peg", unit="m", needs_unit=True, most=LONGEST_TAPE_M
     )
     side = forms.ChoiceField(
         label="Side of the line between the pegs",
@@ -69,13 +68,14 @@ class TapeTreeForm(PlaceForm):
     peg_3 = forms.ChoiceField(label="Third peg", required=False)
     tape_3 = QuantityField(
         label="Tape from the third peg",
-        dimension=Dimension.LENGTH,
+        unit="m",
+        needs_unit=True,
         most=LONGEST_TAPE_M,
         required=False,
         help_text="Three tapes settle the side and show how well they agree.",
     )
     canopy_radius = QuantityField(
-        label="Canopy radius", dimension=Dimension.LENGTH, most=CANOPY_M[1], required=False
+        label="Canopy radius", unit="m", needs_unit=True, most=CANOPY_M[1], required=False
     )
     stem_diameters = forms.CharField(
         label="Stem diameter",
@@ -175,7 +175,8 @@ class PegForm(PlaceForm):
     )
     east = QuantityField(
         label="Distance east or west of the site’s peg",
-        dimension=Dimension.LENGTH,
+        unit="m",
+        needs_unit=True,
         most=FURTHEST_M,
     )
     east_hand = forms.ChoiceField(
@@ -183,7 +184,8 @@ class PegForm(PlaceForm):
     )
     north = QuantityField(
         label="Distance north or south of the site’s peg",
-        dimension=Dimension.LENGTH,
+        unit="m",
+        needs_unit=True,
         most=FURTHEST_M,
     )
     north_hand = forms.ChoiceField(

@@ -14,7 +14,7 @@ from orchard.domain.place import Place, Pocket
 from orchard.domain.plan import Parameter, PlannedTreatment
 from orchard.domain.tag_lists import read_tags
 from orchard.domain.treatment import ParameterSpec, Target, Treatment
-from orchard.forms.measures import MeasureField
+from orchard.forms.quantities import QuantityField
 
 PRIORITIES = [
     ("1", "1, nice to have"),
@@ -30,7 +30,7 @@ class PlanForm(forms.Form):
     """A plan's head."""
 
     title = forms.CharField(label="What the plan is for", max_length=120)
-    budget = MeasureField(
+    budget = QuantityField(
         label="Budget", least=0, most=MONEY_MOST, help_text="In the site’s currency."
     )
     code = forms.RegexField(
@@ -71,7 +71,7 @@ class PlanLineForm(forms.Form):
         **kwargs: Any,
     ) -> None:
         self.treatment, self.place = treatment, place
-        initial = _describe_line(line, place) if line else {}
+        initial = _describe_line(line, place, treatment) if line else {}
         kwargs["initial"] = initial | kwargs.get("initial", {})
         super().__init__(*args, **kwargs)
         if line:
@@ -133,8 +133,8 @@ class PlanLineForm(forms.Form):
                 help_text=f"Usual: {spec.words(spec.default)}. Source: {source}.",
             )
             return name
-        self.fields[name] = MeasureField(
-            label=f"{spec.label.capitalize()}{f', {spec.unit}' if spec.unit else ''}",
+        self.fields[name] = QuantityField(
+            label=spec.label.capitalize(),
             unit=spec.unit,
             least=spec.least,
             most=spec.most,
@@ -188,7 +188,7 @@ def _count_trees(count: int) -> str:
     return f"{count} tree" if count == 1 else f"{count} trees"
 
 
-def _describe_line(line: PlannedTreatment, place: Place) -> dict[str, Any]:
+def _describe_line(line: PlannedTreatment, place: Place, treatment: Treatment) -> dict[str, Any]:
     """Return a line as the form's initial values: whole areas first, then single trees."""
     named = set(line.trees)
     by_area: dict[str, set[str]] = {}
@@ -202,8 +202,8 @@ def _describe_line(line: PlannedTreatment, place: Place) -> dict[str, Any]:
         "pockets": list(line.pockets),
         "priority": str(line.priority),
     }
-    return values | {f"p_{given.name}": _plain(given.value) for given in line.parameters}
-
-
-def _plain(value: float) -> str:
-    return f"{value:g}"
+    choices = {spec.name for spec in treatment.parameters if spec.choices}
+    return values | {
+        f"p_{given.name}": f"{given.value:g}" if given.name in choices else given.value
+        for given in line.parameters
+    }

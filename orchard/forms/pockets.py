@@ -13,7 +13,7 @@ from orchard.domain.errors import PlannerError
 from orchard.domain.place import Area, Outline, Pocket, Point
 from orchard.domain.tapes import Side, Tape, cross_two_tapes
 from orchard.domain.units import Dimension, parse_quantity
-from orchard.forms.measures import MeasureField
+from orchard.forms.quantities import QuantityField
 from orchard.forms.reading_base import DayInput
 
 SITE_PEG = "site peg"
@@ -139,10 +139,11 @@ def _read_metres(words: str) -> float:
 class ProposalForm(forms.Form):
     """How many pockets of which size to place in an area."""
 
+    worded_choices = ("rate",)
     area = forms.ChoiceField(label="Area")
     count = forms.IntegerField(label="How many pockets", min_value=1, max_value=40, initial=3)
-    pocket_m2 = MeasureField(
-        label="Size of one, m²",
+    pocket_m2 = QuantityField(
+        label="Size of one",
         unit="m²",
         least=1,
         most=200,
@@ -174,7 +175,7 @@ class HoleForm(forms.Form):
     )
     reason = forms.ChoiceField(label="What was met", choices=REASONS)
     on = forms.DateField(label="Day", widget=DayInput())
-    moved_east_m = MeasureField(
+    moved_east_m = QuantityField(
         label="Moved east by",
         unit="m",
         least=-2,
@@ -182,7 +183,9 @@ class HoleForm(forms.Form):
         required=False,
         help_text="Both empty: the hole was given up. Minus is west.",
     )
-    moved_north_m = MeasureField(label="Moved north by", unit="m", least=-2, most=2, required=False)
+    moved_north_m = QuantityField(
+        label="Moved north by", unit="m", least=-2, most=2, required=False
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         kwargs.setdefault("initial", {}).setdefault("on", timezone.localdate())

@@ -13,7 +13,7 @@ from django.utils import timezone
 from orchard.domain.place import Point
 from orchard.domain.reading_codec import Reading
 from orchard.domain.readings import Moisture
-from orchard.forms.measures import MeasureField
+from orchard.forms.quantities import QuantityField
 
 NOT_TOLD = "not written down"
 MOISTURE_WORDS = {
@@ -43,8 +43,10 @@ class ReadingForm(forms.Form):
     on = forms.DateField(
         label="Day", widget=DayInput(), error_messages={"invalid": "Write a day as 2027-03-13."}
     )
-    east_m = MeasureField(label="East of the peg", unit="m", least=-5000, most=5000, required=False)
-    north_m = MeasureField(
+    east_m = QuantityField(
+        label="East of the peg", unit="m", least=-5000, most=5000, required=False
+    )
+    north_m = QuantityField(
         label="North of the peg", unit="m", least=-5000, most=5000, required=False
     )
     note = forms.CharField(label="Also seen", max_length=300, required=False)

@@ -17,7 +17,7 @@ from orchard.domain.readings import (
     Thread,
     WorkabilityTest,
 )
-from orchard.forms.measures import MeasureField
+from orchard.forms.quantities import QuantityField
 from orchard.forms.reading_base import MOISTURE_WORDS, NOT_TOLD, ReadingForm, choose
 
 SPADE_LAYERS = 4
@@ -46,10 +46,10 @@ class SpadeForm(ReadingForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for place in range(SPADE_LAYERS):
-            self.fields[f"thickness_{place}"] = MeasureField(
+            self.fields[f"thickness_{place}"] = QuantityField(
                 label=f"Layer {place + 1}: thickness", unit="cm", least=1, most=60, required=False
             )
-            self.fields[f"score_{place}"] = MeasureField(
+            self.fields[f"score_{place}"] = QuantityField(
                 label=f"Layer {place + 1}: score", least=1, most=5, required=False
             )
 
@@ -85,7 +85,7 @@ class TextureForm(ReadingForm):
     makes_ball = forms.BooleanField(
         label="A wet handful makes a ball", required=False, initial=True
     )
-    ribbon_cm = MeasureField(label="Length of the ribbon when it breaks", unit="cm", most=20)
+    ribbon_cm = QuantityField(label="Length of the ribbon when it breaks", unit="cm", most=20)
     feel = forms.ChoiceField(label="How it feels", choices=choose(Feel))
     parts = ("makes_ball", "ribbon_cm", "feel")
 
@@ -98,6 +98,8 @@ class TextureForm(ReadingForm):
 class WorkabilityForm(ReadingForm):
     """Whether the soil may be worked: squeeze, thread, frost."""
 
+    worded_choices = ("thread",)
+
     squeeze = forms.ChoiceField(
         label="A squeezed handful from working depth",
         choices=choose(Squeeze, NOT_TOLD),
@@ -106,7 +108,7 @@ class WorkabilityForm(ReadingForm):
     thread = forms.ChoiceField(
         label="A thread rolled to 3 mm", choices=choose(Thread, NOT_TOLD), required=False
     )
-    frozen_crust_cm = MeasureField(
+    frozen_crust_cm = QuantityField(
         label="Frozen crust", unit="cm", most=100, required=False, help_text="Empty for none."
     )
     parts = ("squeeze", "thread", "frozen_crust_cm")
@@ -133,11 +135,11 @@ class WorkabilityForm(ReadingForm):
 class LaboratoryForm(ReadingForm):
     """Figures of a laboratory."""
 
-    ph = MeasureField(label="pH", least=2, most=12, required=False)
-    organic_matter_percent = MeasureField(
+    ph = QuantityField(label="pH", least=2, most=12, required=False)
+    organic_matter_percent = QuantityField(
         label="Organic matter, %", least=0, most=100, required=False
     )
-    salts_ds_m = MeasureField(
+    salts_ds_m = QuantityField(
         label="Salts, dS/m in a 1:1 extract", least=0, most=100, required=False
     )
     parts = ("ph", "organic_matter_percent", "salts_ds_m")

@@ -20,7 +20,7 @@ from orchard.domain.readings import (
     ProfilePoint,
     TextureClass,
 )
-from orchard.forms.measures import MeasureField
+from orchard.forms.quantities import QuantityField
 from orchard.forms.reading_base import MOISTURE_WORDS, NOT_TOLD, ReadingForm, choose
 from orchard.forms.reading_by_hand import (
     LaboratoryForm,
@@ -43,20 +43,20 @@ class PenetrometerForm(ReadingForm):
     )
     cone = forms.ChoiceField(label="Cone", choices=choose(Cone, NOT_TOLD), required=False)
     stony = forms.BooleanField(label="Very stony or full of rubble", required=False)
-    stopped_cm = MeasureField(
+    stopped_cm = QuantityField(
         label="The cone stopped at",
         unit="cm",
         least=0.5,
         most=100,
         required=False,
-        help_text="Only if it would go no further: the depth. “9 in” is understood too.",
+        help_text="Only if it would go no further: the depth.",
     )
     parts = (
         "moisture",
         "cone",
         "stony",
         Fieldset(
-            "Reading at each depth, MPa (“200 psi” is understood too)",
+            "Reading at each depth",
             Div(*(f"at_{place}" for place in range(len(PROFILE_DEPTHS_CM))), css_class="pairs"),
             "stopped_cm",
         ),
@@ -65,7 +65,7 @@ class PenetrometerForm(ReadingForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for place, depth in enumerate(PROFILE_DEPTHS_CM):
-            self.fields[f"at_{place}"] = MeasureField(
+            self.fields[f"at_{place}"] = QuantityField(
                 label=f"At {depth:g} cm ({depth / 2.5:g} in)", unit="MPa", most=15, required=False
             )
 
@@ -98,19 +98,19 @@ class CoreForm(ReadingForm):
     """One undisturbed core, dried and weighed."""
 
     texture = forms.ChoiceField(label="Texture by feel", choices=choose(TextureClass))
-    diameter_cm = MeasureField(
+    diameter_cm = QuantityField(
         label="Width of the core inside", unit="cm", least=1, most=30, initial=7.62
     )
-    height_cm = MeasureField(label="Height of the core", unit="cm", least=1, most=50, initial=7.62)
-    depth_cm = MeasureField(label="Depth of its middle", unit="cm", most=200, initial=15.0)
-    dry_mass_g = MeasureField(
+    height_cm = QuantityField(label="Height of the core", unit="cm", least=1, most=50, initial=7.62)
+    depth_cm = QuantityField(label="Depth of its middle", unit="cm", most=200, initial=15.0)
+    dry_mass_g = QuantityField(
         label="Mass, oven-dry",
         unit="g",
         least=1,
         most=20000,
         help_text="Dried at 105 °C until it loses no more; without the tin.",
     )
-    wet_mass_g = MeasureField(label="Mass as taken", unit="g", least=1, most=20000, required=False)
+    wet_mass_g = QuantityField(label="Mass as taken", unit="g", least=1, most=20000, required=False)
     parts = (
         "texture",
         Div("diameter_cm", "height_cm", "depth_cm", css_class="pairs"),
@@ -160,10 +160,10 @@ class PercolationForm(ReadingForm):
         required=False,
         initial=True,
     )
-    hours_to_drain = MeasureField(
+    hours_to_drain = QuantityField(
         label="Hours until it was empty", least=0.01, most=500, required=False
     )
-    stood_hours = MeasureField(
+    stood_hours = QuantityField(
         label="Or: hours after which water still stood", least=0.01, most=500, required=False
     )
     parts = ("hole", "soaked_first", Div("hours_to_drain", "stood_hours", css_class="pairs"))

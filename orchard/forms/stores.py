@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from orchard.domain.plan import MaterialItem, ToolItem
 from orchard.domain.stores import SupplierOffer
-from orchard.forms.measures import MeasureField
+from orchard.forms.quantities import QuantityField
 from orchard.forms.reading_base import DayInput
 
 CODE = r"^[A-Za-z0-9][A-Za-z0-9-]{0,19}$"
@@ -41,8 +41,8 @@ class DeliveryForm(StoreForm):
     order = ("code", "on", "litres", "cost")
     code = forms.RegexField(label="Code", regex=CODE, error_messages={"invalid": CODE_WORDS})
     on = forms.DateField(label="Day it comes", widget=DayInput())
-    litres = MeasureField(label="Loose volume, L", unit="L", least=1, most=1e6)
-    cost = MeasureField(label="Cost with delivery", most=1e6, required=False)
+    litres = QuantityField(label="Loose volume", unit="L", us="cu yd", least=1, most=1e6)
+    cost = QuantityField(label="Cost with delivery", most=1e6, required=False)
 
 
 class CountForm(StoreForm):
@@ -51,7 +51,7 @@ class CountForm(StoreForm):
     title = "Record a count"
     order = ("on", "litres", "note")
     on = forms.DateField(label="Day it was counted", widget=DayInput())
-    litres = MeasureField(label="Found, L", unit="L", most=1e6)
+    litres = QuantityField(label="Found", unit="L", us="cu yd", most=1e6)
     note = forms.CharField(label="Note", max_length=120, required=False)
 
 
@@ -63,16 +63,17 @@ class OfferForm(StoreForm):
     code = forms.RegexField(label="Code", regex=CODE, error_messages={"invalid": CODE_WORDS})
     supplier = forms.CharField(label="Supplier", max_length=120)
     unit = forms.ChoiceField(label="Sold by", choices=[("bag", "the bag"), ("bulk", "loose")])
-    litres = MeasureField(
-        label="One unit holds, L",
+    litres = QuantityField(
+        label="One unit holds",
         unit="L",
+        us="cu ft",
         least=0.1,
         most=1e5,
         help_text="“1 cu yd” and “2 cu ft” are understood.",
     )
-    price = MeasureField(label="Price of one unit", most=1e6)
+    price = QuantityField(label="Price of one unit", most=1e6)
     least = forms.IntegerField(label="Least order, units", min_value=1, max_value=10000, initial=1)
-    delivery = MeasureField(label="Delivery, once per order", most=1e6, initial=0)
+    delivery = QuantityField(label="Delivery, once per order", most=1e6, initial=0)
     lead_days = forms.IntegerField(
         label="Days from order to delivery", min_value=0, max_value=365, initial=7
     )

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from orchard.domain.place import Area
 from orchard.forms.ground_history import HistoryForm
-from orchard.forms.measures import list_understood
+from orchard.forms.quantities import list_understood, show_units
 from orchard.forms.readings import READING_FORMS
 from orchard.queries.ground import load_area_page, load_ground_page
 from orchard.queries.plans import load_place
@@ -53,6 +53,7 @@ def add_reading(request: HttpRequest, standing: Standing, area: str, kind: str) 
     if kind not in READING_FORMS:
         raise Http404
     form = READING_FORMS[kind](request.POST or None)
+    show_units(form, standing.system)
     if request.method == "POST" and form.is_valid() and "show" not in request.POST:
         code = record_reading(
             site_id=standing.site_id,

@@ -1,12 +1,13 @@
 """Ways of treating a piece of ground compared: table, plot, and what fits."""
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from orchard.forms.methods import FiguresForm, FitForm
+from orchard.forms.quantities import show_units
 from orchard.queries.method_pages import load_figures, load_fit_page, load_method_page
 from orchard.queries.roles import Standing
 from orchard.services.method_figures import save_method_figures
@@ -20,14 +21,14 @@ PLOT_TYPES = {"svg": "image/svg+xml", "png": "image/png"}
 @require_safe
 def compare(request: HttpRequest, standing: Standing) -> HttpResponse:
     """Compare the ways of doing one piece of ground."""
-    return _show(request, standing, FiguresForm(figures=load_figures(standing.site_id)))
+    return _show(request, standing, _form(standing))
 
 
 @site_page("orchard.change_plan")
 @require_POST
 def keep_figures(request: HttpRequest, standing: Standing) -> HttpResponse:
     """Keep the site's own turn-out and prices."""
-    form = FiguresForm(request.POST, figures=load_figures(standing.site_id))
+    form = _form(standing, request.POST)
     if not form.is_valid():
         return _show(request, standing, form)
     save_method_figures(site_id=standing.site_id, figures=form.to_figures())
@@ -64,6 +65,12 @@ def fit(request: HttpRequest, standing: Standing) -> HttpResponse:
     pairs = zip(page.pieces, page.choice.rows, strict=True) if page and page.choice else ()
     context = {"form": form, "page": page, "pairs": list(pairs)}
     return render(request, "orchard/methods/fit.html", context)
+
+
+def _form(standing: Standing, data: QueryDict | None = None) -> FiguresForm:
+    form = FiguresForm(data, figures=load_figures(standing.site_id))
+    show_units(form, standing.system)
+    return form
 
 
 def _show(request: HttpRequest, standing: Standing, form: FiguresForm) -> HttpResponse:

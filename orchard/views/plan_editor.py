@@ -12,8 +12,8 @@ from orchard.domain.errors import PlannerError, UnknownTreatment
 from orchard.domain.plan import Plan, PlannedTreatment
 from orchard.domain.treatment import Treatment
 from orchard.domain.treatments import get_treatment
-from orchard.forms.measures import list_understood
 from orchard.forms.plan_lines import PlanForm, PlanLineForm
+from orchard.forms.quantities import list_understood, show_units
 from orchard.queries.ground import load_treatment_fits
 from orchard.queries.line_previews import LinePreview, preview_line
 from orchard.queries.pages import PlanTitle
@@ -103,7 +103,7 @@ def add_line(request: HttpRequest, standing: Standing, code: str, treatment: str
     except UnknownTreatment as error:
         raise Http404 from error
     edited = EditedLine(title, load_plan(title.id), chosen, None)
-    form = _form(request, edited, pick_key(plan_id=title.id, treatment=treatment))
+    form = _form(request, standing, edited, pick_key(plan_id=title.id, treatment=treatment))
     return _edit(request, standing, edited, form)
 
 
@@ -120,7 +120,7 @@ def change_line(request: HttpRequest, standing: Standing, code: str, key: str) -
         edited = EditedLine(title, plan, get_treatment(old.treatment), old)
     except UnknownTreatment as error:
         raise Http404 from error
-    return _edit(request, standing, edited, _form(request, edited))
+    return _edit(request, standing, edited, _form(request, standing, edited))
 
 
 @site_page("orchard.change_plan")
@@ -133,8 +133,10 @@ def take_out(request: HttpRequest, standing: Standing, code: str, key: str) -> H
     return redirect("plan", slug=standing.slug, code=code)
 
 
-def _form(request: HttpRequest, edited: EditedLine, key: str = "") -> PlanLineForm:
-    return PlanLineForm(
+def _form(
+    request: HttpRequest, standing: Standing, edited: EditedLine, key: str = ""
+) -> PlanLineForm:
+    form = PlanLineForm(
         request.POST or None,
         treatment=edited.treatment,
         place=edited.plan.place,
@@ -142,6 +144,8 @@ def _form(request: HttpRequest, edited: EditedLine, key: str = "") -> PlanLineFo
         line=edited.old,
         initial={"key": key} if key else {},
     )
+    show_units(form, standing.system)
+    return form
 
 
 def _edit(

@@ -10,6 +10,7 @@ from orchard.domain.ordering import natural_key
 from orchard.domain.place import AreaKind
 from orchard.domain.siting import SPREAD_RATES
 from orchard.forms.pockets import ProposalForm
+from orchard.forms.quantities import show_units
 from orchard.queries.plans import load_place
 from orchard.queries.pocket_proposals import PocketProposal, propose_pockets
 from orchard.queries.roles import Standing
@@ -53,7 +54,9 @@ def _form(standing: Standing, data: object) -> ProposalForm:
         if area.kind in (AreaKind.LAWN, AreaKind.BED)
     ]
     areas.sort(key=lambda area: natural_key(area.code))
-    return ProposalForm(data, areas=areas, rates=SPREAD_RATES)
+    form = ProposalForm(data, areas=areas, rates=SPREAD_RATES)
+    show_units(form, standing.system)
+    return form
 
 
 def _propose(standing: Standing, form: ProposalForm) -> PocketProposal:

@@ -8,8 +8,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from orchard.domain.errors import PlannerError
 from orchard.domain.ordering import natural_key
 from orchard.domain.place import Pocket
-from orchard.forms.measures import list_understood
 from orchard.forms.pockets import HoleForm, PocketForm
+from orchard.forms.quantities import list_understood, show_units
 from orchard.queries.pegs import load_pegs
 from orchard.queries.plans import load_place, load_pockets
 from orchard.queries.pocket_layouts import PocketLayout, find_pocket_layout, load_pocket_rows
@@ -30,7 +30,9 @@ def list_pockets(request: HttpRequest, standing: Standing) -> HttpResponse:
 @require_safe
 def show_pocket(request: HttpRequest, standing: Standing, pocket: str) -> HttpResponse:
     """Show a pocket with its holes, its three numbers and its setting-out table."""
-    context = {"page": _get_layout(standing, pocket), "form": HoleForm()}
+    form = HoleForm()
+    show_units(form, standing.system)
+    context = {"page": _get_layout(standing, pocket), "form": form}
     return render(request, "orchard/pockets/pocket.html", context)
 
 
@@ -70,6 +72,7 @@ def add_hole_record(request: HttpRequest, standing: Standing, pocket: str) -> Ht
     """Record a hole that was refused or moved; the layout is repaired round it."""
     page = _get_layout(standing, pocket)
     form = HoleForm(request.POST)
+    show_units(form, standing.system)
     if form.is_valid():
         name, shift = form.cleaned_data["name"], form.shift()
         holes = page.layout.holes if page.layout else ()

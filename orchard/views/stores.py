@@ -7,7 +7,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from orchard.domain.errors import PlannerError
-from orchard.forms.measures import list_understood
+from orchard.forms.quantities import list_understood, show_units
 from orchard.forms.stores import STORE_FORMS, OfferForm, StoreForm, ToolsForm
 from orchard.queries.plans import load_store
 from orchard.queries.roles import Standing
@@ -29,6 +29,7 @@ def enter(request: HttpRequest, standing: Standing, what: str) -> HttpResponse:
         raise Http404
     materials = load_store(standing.site_id).materials
     form = STORE_FORMS[what](request.POST or None, materials=materials)
+    show_units(form, standing.system)
     if request.method == "POST" and form.is_valid():
         try:
             _keep(standing.site_id, what, form)

@@ -105,8 +105,10 @@ def test_a_number_out_of_range_names_the_range(client: Client) -> None:
         client.post(LINE, {**P1_AT_30, "p_spacing_mm": "100"}, headers={"HX-Request": "true"})
     )
 
-    assert "100 mm is outside what can be: 300 to 900 mm" in plain
-    assert "100 mm is outside what can be: 300 to 900 mm" in partial
+    assert "100 mm (3.94 in) is outside what can be: 300 mm (11.8 in) to 900 mm (35.4 in)" in plain
+    assert (
+        "100 mm (3.94 in) is outside what can be: 300 mm (11.8 in) to 900 mm (35.4 in)" in partial
+    )
     assert PlanTreatment.objects.get(key="pockets-spring").parameters["spacing_mm"] == 300
 
 
