@@ -8,6 +8,8 @@ PlannerError
 ├── NothingPlanned    a roster or season with no work in it
 ├── RosterUnknown     a roster that is not there, or cannot be published as it is
 ├── RosterBlocked     a roster with findings that block
+├── LocksContradict   fixed places that no roster can hold together
+├── SearchRefused     a search, or its answer, that cannot be as asked
 ├── RuleSetUnknown    a rule set or an adoption that is not there
 ├── RuleSetRefused    a change to the rule book that cannot be
 └── WaiverRefused     a finding that may not be waived, or not by this person
@@ -56,6 +58,18 @@ class RosterBlocked(PlannerError):
     """A roster whose findings block it."""
 
     code = "roster.blocked"
+
+
+class LocksContradict(PlannerError):
+    """Fixed places that contradict a rule or each other, or are not there to be fixed."""
+
+    code = "roster.locks_contradict"
+
+
+class SearchRefused(PlannerError):
+    """A search that cannot be begun as asked, or an answer that cannot be taken any more."""
+
+    code = "search.refused"
 
 
 class RuleSetUnknown(PlannerError):

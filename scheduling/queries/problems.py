@@ -25,7 +25,15 @@ from scheduling.domain.people import (
 from scheduling.domain.points import POINTS_PER_ADULT_MIN
 from scheduling.domain.policy import Policy
 from scheduling.domain.rule_set import RuleSet
-from scheduling.models import Person, PlannedWork, Roster, RosterPlace, SchoolGroup, Session
+from scheduling.models import (
+    Person,
+    PlannedWork,
+    Roster,
+    RosterLock,
+    RosterPlace,
+    SchoolGroup,
+    Session,
+)
 from scheduling.queries.background_checks import is_checked
 from scheduling.queries.day_facts import load_day_facts
 from scheduling.queries.rule_sets import load_policy
@@ -70,6 +78,7 @@ def load_roster_problem(
     policy = load_policy(site.pk, on=on, groups={*group_ids, *policy_groups}, instead=instead)
     people = _people(people_ids, groups, _Day(on, session.rounds, policy))
     facts, round_minutes = _day_and_round(session, policy, people)
+    tasks = _crew_tasks(session, store, open_tasks)
     return roster_problem.RosterProblem(
         name=session.code,
         on=on,
@@ -77,7 +86,7 @@ def load_roster_problem(
         round_minutes=round_minutes,
         people=people,
         groups=tuple(roster_problem.Group(GroupId(group.pk), group.name) for group in groups),
-        tasks=_crew_tasks(session, store, open_tasks),
+        tasks=tasks,
         tools=store.tools,
         locates=tuple(
             roster_problem.Locate(
@@ -91,6 +100,7 @@ def load_roster_problem(
         policy=policy,
         consent_version=site.consent_version,
         published=_published(session),
+        locks=_locks(session, people, tasks),
         facts=facts,
     )
 
@@ -200,6 +210,26 @@ def _published(session: Session) -> tuple[roster_problem.Fixed, ...]:
         roster__session=session, roster__state=Roster.State.PUBLISHED
     )
     return tuple(sorted((place.member_id, place.round, TaskId(place.task_id)) for place in places))
+
+
+def _locks(
+    session: Session,
+    people: tuple[roster_problem.Person, ...],
+    tasks: tuple[roster_problem.CrewTask, ...],
+) -> tuple[roster_problem.Fixed, ...]:
+    """Return what the coordinator fixed, so far as the people, tasks and rounds are still there."""
+    known, offered = {person.id for person in people}, {task.id for task in tasks}
+    locks = RosterLock.objects.filter(session=session, round__lt=session.rounds)
+    return tuple(
+        sorted(
+            (
+                (lock.member_id, lock.round, None if lock.task_id is None else TaskId(lock.task_id))
+                for lock in locks
+                if lock.member_id in known and (lock.task_id is None or lock.task_id in offered)
+            ),
+            key=lambda lock: lock[:2],
+        )
+    )
 
 
 def _crew_tasks(

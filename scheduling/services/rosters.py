@@ -8,13 +8,21 @@ from django.conf import settings
 from django.db import transaction
 from django.db.models import Max
 
-from scheduling.domain.errors import NoAdultComing, NobodyComing, NothingPlanned
+from scheduling.domain.condition import Condition
+from scheduling.domain.errors import (
+    LocksContradict,
+    NoAdultComing,
+    NobodyComing,
+    NothingPlanned,
+)
+from scheduling.domain.lock_check import find_lock_faults
 from scheduling.domain.people import PersonId, find_pupil
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Roster, RosterResult
 from scheduling.domain.rules import all_conditions
+from scheduling.domain.wording import plural
 from scheduling.models import Roster as RosterRow
 from scheduling.models import RosterPlace, RosterUnits, Session
 from scheduling.queries.problems import load_roster_problem
@@ -36,23 +44,67 @@ def propose_roster(
     An answer without a roster (impossible, undecided) is returned and nothing is kept.
 
     Raises:
-        PlannerError: If nobody or no adult is confirmed, or no work is planned.
+        PlannerError: If nobody or no adult is confirmed, no work is planned, or
+            what is fixed contradicts a rule.
+    """
+    _, result = search_roster(
+        session_id=session_id,
+        limits=limits or Limits(seconds=settings.ROSTER_SECONDS),
+        on_progress=on_progress,
+        should_stop=should_stop,
+    )
+    keep_draft(session_id=session_id, result=result, by=by, at=at)
+    return result
+
+
+def search_roster(
+    *,
+    session_id: int,
+    limits: Limits,
+    on_progress: OnProgress | None = None,
+    should_stop: ShouldStop | None = None,
+) -> tuple[RosterProblem, RosterResult]:
+    """Search a roster outside any transaction and keep nothing; return the day searched too.
+
+    Raises:
+        PlannerError: As `load_hopeful_problem` does.
     """
     # The solver library takes half a second to load; pages that never solve do not pay for it.
     from scheduling.domain.planner.day import solve_roster
 
+    problem, conditions = load_hopeful_problem(session_id)
+    return problem, solve_roster(
+        problem, conditions, limits, on_progress=on_progress, should_stop=should_stop
+    )
+
+
+def load_hopeful_problem(session_id: int) -> tuple[RosterProblem, tuple[Condition, ...]]:
+    """Return the session's problem and conditions, refusing what no search could answer.
+
+    Raises:
+        PlannerError: If nobody or no adult is confirmed, no work is planned, or
+            what is fixed contradicts a rule.
+    """
     problem = load_roster_problem(session_id)
     _refuse_hopeless(problem)
-    result = solve_roster(
-        problem,
-        all_conditions(problem),
-        limits or Limits(seconds=settings.ROSTER_SECONDS),
-        on_progress=on_progress,
-        should_stop=should_stop,
+    conditions = all_conditions(problem)
+    refuse_contradiction(problem, conditions)
+    return problem, conditions
+
+
+def refuse_contradiction(problem: RosterProblem, conditions: tuple[Condition, ...]) -> None:
+    """Refuse fixed places that break a rule by themselves.
+
+    Raises:
+        LocksContradict: With the gravest finding's sentence and how many more there are.
+    """
+    faults = find_lock_faults(problem, conditions) if problem.locks else ()
+    if not faults:
+        return
+    more = f" And {plural(len(faults) - 1, 'more finding')}." if len(faults) > 1 else ""
+    raise LocksContradict(
+        f"What is fixed leaves no roster. {faults[0].text}{more} Release a fixed place of these."
     )
-    if result.roster is not None:
-        _keep_draft(session_id, result, result.roster, by, at)
-    return result
 
 
 def _refuse_hopeless(problem: RosterProblem) -> None:
@@ -76,12 +128,16 @@ def keep_by_hand(*, session_id: int, roster: Roster, by: int, at: datetime) -> i
 
     No worth is kept with it: nobody searched for a better one.
     """
-    return _keep(session_id, roster, by, at, {"status": BY_HAND, "seconds": 0.0, "seed": 0})
+    known = {"status": BY_HAND, "seconds": 0.0, "seed": 0}
+    return _keep(session_id, roster, by, at, known).version
 
 
-def _keep_draft(
-    session_id: int, result: RosterResult, roster: Roster, by: int | None, at: datetime
-) -> None:
+def keep_draft(
+    *, session_id: int, result: RosterResult, by: int | None, at: datetime
+) -> int | None:
+    """Keep an answer's roster as the newest draft; return its number, or None without a roster."""
+    if result.roster is None:
+        return None
     known = {
         "status": result.status,
         "value": asdict(result.value) if result.value else {},
@@ -91,12 +147,12 @@ def _keep_draft(
         "engine": result.engine,
         "unfilled": list(result.unfilled),
     }
-    _keep(session_id, roster, by, at, known)
+    return int(_keep(session_id, result.roster, by, at, known).pk)
 
 
 def _keep(
     session_id: int, roster: Roster, by: int | None, at: datetime, known: dict[str, Any]
-) -> int:
+) -> RosterRow:
     plain: dict[str, Any] = {"value": {}, "bound": {}, "engine": BY_HAND, "unfilled": []}
     with transaction.atomic():
         Session.objects.select_for_update().get(pk=session_id)
@@ -119,7 +175,7 @@ def _keep(
             for done in roster.units
             if done.units
         )
-        return row.version
+        return row
 
 
 def _place(row: RosterRow, person: PersonId, round_: int, task: int) -> RosterPlace:
