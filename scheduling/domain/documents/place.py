@@ -48,12 +48,13 @@ class Place:
         path = self.path if key is None else (*self.path, key)
         raise DocumentFault(sentence, path, find_line(self.text, path, occurrence=occurrence))
 
-    def fields(self, keys: tuple[str, ...]) -> dict[str, "Place"]:
-        """Return the members of an object that has exactly these keys."""
+    def fields(self, keys: tuple[str, ...], *, spare: tuple[str, ...] = ()) -> dict[str, "Place"]:
+        """Return the members of an object that has exactly these keys, or some of `spare` too."""
         members = self._members()
-        if len(members) != len(keys) or not all(key in members for key in keys):
-            self._refuse_keys(members, keys)
-        return {key: Place(self.text, members[key], self, key) for key in keys}
+        known = (*keys, *(key for key in spare if key in members))
+        if len(members) != len(known) or not all(key in members for key in known):
+            self._refuse_keys(members, known)
+        return {key: Place(self.text, members[key], self, key) for key in known}
 
     def pairs(self) -> list[tuple[str, "Place"]]:
         """Return the members of an object whose keys are free, in their order."""
@@ -78,6 +79,13 @@ class Place:
             self._refuse_kind(f"a whole number from {least} to {most}")
         return value
 
+    def number(self) -> float:
+        """Return a number of at least 0, whole or not."""
+        value = self.value
+        if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= MOST:
+            self._refuse_kind(f"a number from 0 to {MOST}")
+        return float(value)
+
     def flag(self) -> bool:
         """Return true or false."""
         if not isinstance(self.value, bool):
@@ -89,6 +97,12 @@ class Place:
         if not isinstance(self.value, str):
             self._refuse_kind("a text in quotation marks")
         self._check_word(self.value)
+        return self.value
+
+    def sentence(self) -> str:
+        """Return a text of any length, even an empty one."""
+        if not isinstance(self.value, str):
+            self._refuse_kind("a text in quotation marks")
         return self.value
 
     def word_or_null(self) -> str | None:
