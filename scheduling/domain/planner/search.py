@@ -71,13 +71,14 @@ class _Listener(cp_model.CpSolverSolutionCallback):
         self._ticks.put((self.objective_value, self.best_objective_bound))
 
 
-def new_solver(limits: Limits, seconds: float) -> cp_model.CpSolver:
+def new_solver(limits: Limits, seconds: float, *, presolve: bool = True) -> cp_model.CpSolver:
     """Return a solver set to the limits, with `seconds` of wall time for this run."""
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(seconds, 0.001)
     solver.parameters.random_seed = limits.seed
     solver.parameters.num_workers = max(1, limits.workers)
     solver.parameters.interleave_search = limits.repeatable and limits.workers > 1
+    solver.parameters.cp_model_presolve = presolve
     return solver
 
 
@@ -89,6 +90,7 @@ def run_search(
     seconds: float,
     on_progress: OnProgress | None = None,
     should_stop: ShouldStop | None = None,
+    presolve: bool = True,
 ) -> Found:
     """Solve the model once and return how it ended.
 
@@ -99,11 +101,13 @@ def run_search(
         seconds: Wall seconds for this run.
         on_progress: Called in this thread with each better answer.
         should_stop: Polled in this thread about twenty times a second.
+        presolve: Whether the solver first rewrites the model. In a second or
+            two with a good start in hand that costs more than it saves.
 
     Returns:
         The ending, with the solver that holds the answer's values.
     """
-    solver = new_solver(clock.limits, seconds)
+    solver = new_solver(clock.limits, seconds, presolve=presolve)
     ticks: queue.SimpleQueue[Tick] = queue.SimpleQueue()
     outcome: list[int] = []
     failure: list[BaseException] = []
