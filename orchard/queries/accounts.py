@@ -18,6 +18,17 @@ def load_roles_ever_held(site_id: int) -> frozenset[tuple[int, str]]:
     return frozenset(Role.objects.filter(site_id=site_id).values_list("user_id", "kind"))
 
 
+def load_coordinator_addresses(site_id: int) -> tuple[str, ...]:
+    """Return the addresses of a site's coordinators, in the alphabet's order."""
+    rows = Role.objects.filter(
+        site_id=site_id,
+        kind=Role.Kind.COORDINATOR,
+        ended_at__isnull=True,
+        user__is_active=True,
+    )
+    return tuple(sorted(set(rows.values_list("user__email", flat=True)) - {""}))
+
+
 def load_role_examples(site_id: int) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Return, for each kind of role on a site, one account that holds it, with all it holds.
 

@@ -52,8 +52,13 @@ def get_site_facts(site_id: int) -> SiteRecord:
     Raises:
         UnknownSite: If there is no such site.
     """
-    names = [name for name in SiteRecord.__dataclass_fields__ if name != "id"]
-    row = Site.objects.filter(pk=site_id).values(*names).first()
+    row = Site.objects.filter(pk=site_id).values(*SiteRecord.__dataclass_fields__).first()
     if row is None:
         raise UnknownSite(f"There is no site number {site_id}. Load a season first.")
-    return SiteRecord(id=site_id, **row)
+    return SiteRecord(**row)
+
+
+def load_sites() -> tuple[SiteRecord, ...]:
+    """Return every site, in order of short name."""
+    rows = Site.objects.order_by("slug").values(*SiteRecord.__dataclass_fields__)
+    return tuple(SiteRecord(**row) for row in rows)

@@ -66,6 +66,51 @@ class Invite:
     alarms: tuple[Reminder, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class FeedEntry:
+    """One session in a feed; cancelled ones are shown as such for a while."""
+
+    invite: Invite
+    is_cancelled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Feed:
+    """Sessions to subscribe to. `uid` names the feed, the same at every reading."""
+
+    uid: str
+    name: str
+    entries: tuple[FeedEntry, ...]
+
+
+def build_feed_entry(
+    site: SiteFacts,
+    session: SessionFacts,
+    *,
+    who: tuple[str, ...],
+    is_cancelled: bool,
+    base_url: str = "",
+) -> FeedEntry:
+    """Return a session as an entry of a feed.
+
+    Args:
+        site: The site.
+        session: The session.
+        who: Given names of the reader's own people who are signed up; no one else's.
+        is_cancelled: Whether it is called off.
+        base_url: Address of the site's pages, or empty.
+
+    Raises:
+        InviteError: As for `build_session_invite`.
+    """
+    invite = build_session_invite(site, session, base_url=base_url)
+    names = ", ".join(plain_line(name) for name in who)
+    summary = f"{invite.summary}: {names}" if names else invite.summary
+    if is_cancelled:
+        summary = f"Called off: {summary}"
+    return FeedEntry(replace(invite, summary=summary, alarms=()), is_cancelled)
+
+
 def build_invites(
     roster: PublishedRoster, *, sequence: Mapping[PersonId, int], base_url: str = ""
 ) -> tuple[Invite, ...]:
@@ -137,11 +182,11 @@ def build_session_invite(
             f"Session {session.code} ends at {ends_at:%H:%M} on {ends_at:%Y-%m-%d}, which is not "
             "after its start. Put its times right before inviting anyone."
         )
-    page = _page_address(session, base_url) if base_url else ""
+    page = build_page_address(base_url, session.season, session.code) if base_url else ""
     place = site.emergency
     parts = (site.name, site.town, place.entrance)
     return Invite(
-        uid=_uid(site, session, "session"),
+        uid=_uid(site.code, session.season, session.code, "session"),
         method=PUBLISH,
         sequence=sequence,
         summary=plain_line(f"{session.title}, {site.name}"),
@@ -159,6 +204,22 @@ def build_session_invite(
         url=page,
         alarms=_reminders(session, starts_at),
     )
+
+
+def build_person_uid(site_code: str, season: str, session: str, person: PersonId) -> str:
+    """Return the UID of one person's invite to a session, from codes, the same at every change."""
+    return _uid(site_code, season, session, f"person/{person}")
+
+
+def build_class_uid(site_code: str, season: str, session: str, group_name: str) -> str:
+    """Return the UID of the first invite that a class gets to a session, from codes."""
+    return _uid(site_code, season, session, f"class/{group_name}")
+
+
+def build_page_address(base_url: str, season: str, session: str) -> str:
+    """Return the address of a session's page below that of its site."""
+    in_season = f"/seasons/{quote(season, safe='')}" if season else ""
+    return f"{base_url.rstrip('/')}{in_season}/sessions/{quote(session, safe='')}/"
 
 
 def withdraw_invite(invite: Invite) -> Invite:
@@ -188,7 +249,9 @@ def _person_invite(
     about = f"{frame.summary}: for {given_name(person)}" if person.is_young else frame.summary
     return replace(
         frame,
-        uid=_uid(roster.site, roster.session, f"person/{person.id}"),
+        uid=build_person_uid(
+            roster.site.code, roster.session.season, roster.session.code, person.id
+        ),
         method=REQUEST,
         sequence=sequence,
         summary=about,
@@ -202,9 +265,11 @@ def _class_invite(
     frame: Invite, roster: PublishedRoster, pupils: list[RosterPerson], mark: str, sequence: int
 ) -> Invite:
     group = plain_line(pupils[0].group_name)
+    site, session = roster.site, roster.session
+    what = f"class/{pupils[0].group_name}{mark}"
     return replace(
         frame,
-        uid=_uid(roster.site, roster.session, f"class/{pupils[0].group_name}{mark}"),
+        uid=_uid(site.code, session.season, session.code, what),
         method=REQUEST,
         sequence=sequence,
         summary=f"{frame.summary}: for {group}",
@@ -249,14 +314,9 @@ def _get_zone(site: SiteFacts) -> ZoneInfo:
         ) from None
 
 
-def _page_address(session: SessionFacts, base_url: str) -> str:
-    season = f"/seasons/{quote(session.season, safe='')}" if session.season else ""
-    return f"{base_url.rstrip('/')}{season}/sessions/{quote(session.code, safe='')}/"
-
-
-def _uid(site: SiteFacts, session: SessionFacts, what: str) -> str:
+def _uid(site_code: str, season: str, session: str, what: str) -> str:
     # Parts are length-marked so that no two rows of codes can run together into one.
-    parts = (site.code, session.season, session.code, what)
+    parts = (site_code, season, session, what)
     return f"{uuid5(UID_NAMESPACE, ''.join(f'{len(part)}:{part}' for part in parts))}"
 
 

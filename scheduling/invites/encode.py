@@ -3,13 +3,13 @@
 For writing what `content` built as a file that mail programs and calendars
 read (RFC 5545, RFC 5546). Not for mail itself: the service attaches the bytes.
 The same invite and stamp always give the same bytes. Front doors:
-`encode_invite`, `encode_cancel`, `encode_session_file`.
+`encode_invite`, `encode_cancel`, `encode_session_file`, `encode_feed`.
 """
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from icalendar import Alarm, Calendar, Event, vCalAddress
+from icalendar import Alarm, Calendar, Event, vCalAddress, vDuration, vUri
 from icalendar.enums import CLASS, CUTYPE, PARTSTAT, ROLE, STATUS, TRANSP
 
 from scheduling.domain.published import SessionFacts, SiteFacts
@@ -17,6 +17,7 @@ from scheduling.invites.content import (
     CANCEL,
     PUBLISH,
     REQUEST,
+    Feed,
     Invite,
     build_session_invite,
     withdraw_invite,
@@ -27,6 +28,7 @@ from scheduling.invites.zones import build_timezone
 PRODUCT = "-//Orchard stewardship days//Planner 1//EN"
 ZONE_YEARS_BEFORE = 1
 ZONE_YEARS_AFTER = 5
+REFRESH = timedelta(hours=6)  # invented: a hint, as calendars look again when they like
 
 
 def encode_invite(invite: Invite, *, stamp: datetime) -> bytes:
@@ -102,6 +104,35 @@ def encode_session_file(
     event = _event(invite, stamp, STATUS.CONFIRMED)
     _add_alarms(event, invite)
     return _file(PUBLISH, event, invite)
+
+
+def encode_feed(feed: Feed, *, changed_at: datetime, source: str) -> bytes:
+    """Return a feed as a file to subscribe to: no method, no attendees, no alarms.
+
+    Args:
+        feed: Its name and entries.
+        changed_at: When what it says last changed, aware.
+        source: The address it is served under.
+
+    Raises:
+        InviteError: As for `encode_session_file`.
+
+    Source:
+        RFC 7986 sections 5.1 (NAME), 5.7 (REFRESH-INTERVAL, whose VALUE=DURATION is
+        required), 5.8 (SOURCE); RFC 5545 section 3.8.1.11 (STATUS of a cancelled event).
+    """
+    calendar = Calendar.new(prodid=PRODUCT, uid=feed.uid, name=plain_line(feed.name))
+    calendar.add("LAST-MODIFIED", changed_at.astimezone(UTC).replace(microsecond=0))
+    calendar.add("SOURCE", vUri(source), parameters={"VALUE": "URI"})
+    calendar.add("REFRESH-INTERVAL", vDuration(REFRESH), parameters={"VALUE": "DURATION"})
+    calendar.add("X-PUBLISHED-TTL", vDuration(REFRESH))
+    for entry in feed.entries:
+        status = STATUS.CANCELLED if entry.is_cancelled else STATUS.CONFIRMED
+        event = _event(entry.invite, changed_at, status)
+        event.add("LAST-MODIFIED", changed_at.astimezone(UTC).replace(microsecond=0))
+        calendar.add_component(event)
+    years = [entry.invite.starts_at.year for entry in feed.entries]
+    return _with_zones(calendar, years)
 
 
 def _event(invite: Invite, stamp: datetime, status: STATUS) -> Event:
@@ -182,9 +213,13 @@ def _file(method: str, event: Event, invite: Invite) -> bytes:
     # The library draws a random UID for the file; an invite needs none (RFC 7986 section 5.3).
     calendar.pop("UID")
     calendar.add_component(event)
-    year = invite.starts_at.year
+    return _with_zones(calendar, [invite.starts_at.year])
+
+
+def _with_zones(calendar: Calendar, years: list[int]) -> bytes:
     for tzid in sorted(calendar.get_used_tzids()):
-        zone = build_timezone(ZoneInfo(tzid), year - ZONE_YEARS_BEFORE, year + ZONE_YEARS_AFTER)
+        first, last = min(years) - ZONE_YEARS_BEFORE, max(years) + ZONE_YEARS_AFTER
+        zone = build_timezone(ZoneInfo(tzid), first, last)
         calendar.subcomponents.insert(0, zone)
     written: bytes = calendar.to_ical()
     return written

@@ -6,7 +6,8 @@ service confirms or withdraws, by the rule book. Front doors: `read_reply`,
 `check_reply`.
 """
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from email import message_from_bytes, policy
 from email.message import EmailMessage
@@ -37,6 +38,7 @@ class Reply:
 
     `attendee` and `sender` are bare addresses in lower case; `sender` is empty
     when the file did not come in a mail. `stamp` is when the answer was given.
+    `is_doubted` says that the server which took the mail in found its sender false.
     """
 
     uid: str
@@ -45,6 +47,7 @@ class Reply:
     attendee: str
     answer: Answer
     sender: str = ""
+    is_doubted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +92,10 @@ def read_reply(written: bytes) -> Reply:
             "This is neither a calendar file nor a mail with a sender. Hand in the reply as the "
             "calendar wrote it."
         )
-    return _read_calendar(_calendar_part(mail), sender=sender)
+    # Only a failure is believed: anybody can write themselves a pass (RFC 8601 section 7.1).
+    said = " ".join(str(line) for line in mail.get_all("Authentication-Results", []))
+    reply = _read_calendar(_calendar_part(mail), sender=sender)
+    return replace(reply, is_doubted=re.search(r"\bdmarc\s*=\s*fail", said, re.I) is not None)
 
 
 def check_reply(reply: Reply, told: LastTold | None, *, at: datetime) -> str:
@@ -111,6 +117,8 @@ def check_reply(reply: Reply, told: LastTold | None, *, at: datetime) -> str:
         return "No invite with this UID was sent from here."
     if reply.attendee != _bare(told.attendee):
         return f"It speaks for {reply.attendee}, who was not invited under this UID."
+    if reply.is_doubted:
+        return f"The mail server found that it does not come from {reply.sender} (DMARC failed)."
     if reply.sender and reply.sender != reply.attendee:
         return f"It came from {reply.sender}, but speaks for {reply.attendee}."
     if told.method == CANCEL:

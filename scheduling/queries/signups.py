@@ -142,3 +142,36 @@ def load_my_sessions(person_ids: Iterable[int], *, at: datetime) -> tuple[MySess
     return tuple(
         MySession(page, tuple(sorted(names.get(page.id, ())))) for page in build_pages(rows)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """An address that is written to about a session, and whom it is about, by given name."""
+
+    address: str
+    names: tuple[str, ...]
+
+
+def load_readers(session_id: int) -> tuple[Reader, ...]:
+    """Return who is written to about a session: guardians for the young, liaisons for classes.
+
+    In order of address; whoever has none is not among them.
+    """
+    rows = SignUp.objects.filter(
+        session_id=session_id, state=SignUp.State.CONFIRMED
+    ).select_related("person__user", "person__guardian__user", "group__liaison")
+    found: dict[str, list[str]] = {}
+    for row in rows.order_by("person__first_name", "person_id", "group__name"):
+        address, name = _reader(row)
+        if address:
+            found.setdefault(address, []).append(name)
+    return tuple(Reader(address, tuple(names)) for address, names in sorted(found.items()))
+
+
+def _reader(row: SignUp) -> tuple[str, str]:
+    if row.group is not None:
+        return row.group.liaison.email, row.group.name
+    if row.person is None:
+        return "", ""
+    reads = row.person.guardian or row.person
+    return reads.user.email if reads.user else "", row.person.first_name

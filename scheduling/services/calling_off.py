@@ -8,9 +8,11 @@ from django.db import transaction
 from scheduling.domain.errors import SessionOver
 from scheduling.domain.wording import weekday_words
 from scheduling.invites.content import CANCEL
-from scheduling.models import InviteState, Message, SeasonPlan, Session, SignUp
+from scheduling.models import Message, SeasonPlan, Session
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import load_session_facts, load_site_facts
+from scheduling.queries.signups import load_readers
+from scheduling.services.outbox import Letter, put_letter
 from scheduling.services.publish import withdraw_kept_invite
 
 
@@ -57,7 +59,7 @@ def _withdraw_invites(session: Session, sentence: str, at: datetime) -> set[str]
     site = load_site_facts(session)
     facts = load_session_facts(session, load_roster_problem(session.pk))
     reached = set()
-    for state in InviteState.objects.filter(session=session).exclude(method=CANCEL):
+    for state in session.invites.exclude(method=CANCEL):
         withdraw_kept_invite(state, site, facts, sentence, at)
         reached.add(state.attendee_email)
     return reached
@@ -65,28 +67,16 @@ def _withdraw_invites(session: Session, sentence: str, at: datetime) -> set[str]
 
 def _tell_others(session: Session, sentence: str, reached: set[str], at: datetime) -> int:
     """Mail those signed up whom no invite reached, guardians and liaisons for the young."""
-    rows = SignUp.objects.filter(session=session, state=SignUp.State.CONFIRMED).select_related(
-        "person__user", "person__guardian__user", "group__liaison"
-    )
-    addresses = {address for row in rows if (address := _address(row))} - reached
+    addresses = {reader.address for reader in load_readers(session.pk)} - reached
     facts = load_site_facts(session)
     subject = f"Called off: {session.title}, {facts.name}"
-    Message.objects.bulk_create(
-        Message(
+    for address in sorted(addresses):
+        letter = Letter(
+            key=f"called-off/{session.pk}/{address}",
+            kind=Message.Kind.NOTICE,
             to=address,
-            subject=subject[:200],
+            subject=subject,
             text=f"{session.title}, {weekday_words(session.starts_at)}\n\n{sentence}\n",
-            made_at=at,
         )
-        for address in sorted(addresses)
-    )
+        put_letter(letter, session=session, site_id=session.season.site_id, at=at)
     return len(addresses)
-
-
-def _address(row: SignUp) -> str:
-    if row.group is not None:
-        return row.group.liaison.email
-    if row.person is None:
-        return ""
-    reader = row.person.guardian or row.person
-    return reader.user.email if reader.user else ""

@@ -24,6 +24,7 @@ from scheduling.models import InviteState, Message, Roster, Session
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import load_printed, load_roster
 from scheduling.queries.waivers import judge_findings
+from scheduling.services.outbox import Letter, put_letter
 
 OFF_THE_ROSTER = "You are no longer on the roster of this session."
 
@@ -52,7 +53,11 @@ def publish_roster(*, roster_id: int, at: datetime) -> PublishReceipt:
     """
     session_id = _get_session_id(roster_id)
     with transaction.atomic():
-        session = Session.objects.select_for_update().get(pk=session_id)
+        session = (
+            Session.objects.select_for_update(of=("self",))
+            .select_related("season")
+            .get(pk=session_id)
+        )
         _refuse_over(session)
         row = Roster.objects.select_for_update().get(pk=roster_id)
         if row.state == Roster.State.REPLACED:
@@ -106,7 +111,7 @@ def _refuse_blocked(session_id: int, roster_id: int) -> None:
 
 
 def _tell_calendars(session: Session, printed: PublishedRoster, at: datetime) -> PublishReceipt:
-    known = {state.uid: state for state in InviteState.objects.filter(session=session)}
+    known = {state.uid: state for state in session.invites.all()}
     told = unchanged = 0
     invites = build_invites(printed, sequence={}, base_url=build_site_address(printed.site))
     gone = []
@@ -150,7 +155,7 @@ def _tell(session: Session, invite: Invite, state: InviteState | None, at: datet
     state.summary = invite.summary[:300]
     state.save()
     numbered = replace(invite, sequence=sequence)
-    _put(numbered, encode_invite(numbered, stamp=at), at)
+    _put(session, numbered, encode_invite(numbered, stamp=at), at)
     return True
 
 
@@ -173,19 +178,22 @@ def withdraw_kept_invite(
     withdrawn = withdraw_invite(last)
     state.sequence, state.method = withdrawn.sequence, CANCEL
     state.save(update_fields=["sequence", "method"])
-    _put(withdrawn, encode_cancel(last, stamp=at), at, why=why)
+    _put(state.session, withdrawn, encode_cancel(last, stamp=at), at, why=why)
 
 
-def _put(invite: Invite, calendar: bytes, at: datetime, *, why: str = "") -> None:
+def _put(session: Session, invite: Invite, calendar: bytes, at: datetime, *, why: str = "") -> None:
     withdrawn = invite.method == CANCEL
-    Message.objects.create(
+    letter = Letter(
+        key=f"{invite.uid}/{invite.sequence}/{invite.method}",
+        kind=Message.Kind.WITHDRAWAL if withdrawn else Message.Kind.INVITE,
         to=invite.attendee_email,
-        subject=f"Withdrawn: {invite.summary}"[:200] if withdrawn else invite.summary[:200],
+        subject=f"Withdrawn: {invite.summary}" if withdrawn else invite.summary,
         text=_mail_text(invite, why),
         method=invite.method,
+        sequence=invite.sequence,
         calendar=calendar,
-        made_at=at,
     )
+    put_letter(letter, session=session, site_id=session.season.site_id, at=at)
 
 
 def _mail_text(invite: Invite, why: str) -> str:

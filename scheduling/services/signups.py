@@ -140,6 +140,19 @@ def record_group_signup(*, session_id: int, group_id: int, at: datetime) -> Sign
     return SignUpReceipt("confirmed", findings, (group.name,))
 
 
+def record_group_withdrawal(*, session_id: int, group_id: int, at: datetime) -> SignUpReceipt:
+    """Withdraw a class with its staff; twice is once, and never once the session has begun."""
+    with transaction.atomic():
+        session = _locked(session_id)
+        group = SchoolGroup.objects.get(pk=group_id, site=session.season.site)
+        if session.starts_at <= at:
+            return SignUpReceipt("refused", (build_begun_finding(session.code),), (group.name,))
+        SignUp.objects.filter(session=session, group=group, state=SignUp.State.CONFIRMED).update(
+            state=SignUp.State.WITHDRAWN, at=at
+        )
+    return SignUpReceipt("withdrawn", (), (group.name,))
+
+
 def _asked_of_class(
     session: Session, group: SchoolGroup, known: tuple[Finding, ...]
 ) -> tuple[Finding, ...]:
@@ -161,9 +174,9 @@ def _locked(session_id: int) -> Session:
 
 def _get_people(session: Session, person_ids: tuple[int, ...]) -> list[PersonRow]:
     people = list(
-        PersonRow.objects.filter(
-            pk__in=person_ids, site=session.season.site, active=True
-        ).order_by("pk")
+        PersonRow.objects.filter(pk__in=person_ids, site=session.season.site, active=True).order_by(
+            "pk"
+        )
     )
     unknown = sorted(set(person_ids) - {person.pk for person in people})
     if unknown:

@@ -248,16 +248,16 @@ def test_a_roster_that_is_not_there_is_said(small_day: Session) -> None:
 
 
 def test_a_failure_half_way_tells_nobody(draft: Roster, monkeypatch: pytest.MonkeyPatch) -> None:
-    create = Message.objects.create
+    save = Message.save
     written = []
 
-    def breaks_at_the_third(**columns: object) -> Message:
+    def breaks_at_the_third(message: Message, *args: object, **options: object) -> None:
         if len(written) == 2:
             raise OSError("the disk is full")
-        written.append(create(**columns))
-        return written[-1]
+        written.append(message)
+        save(message, *args, **options)
 
-    monkeypatch.setattr(Message.objects, "create", breaks_at_the_third)
+    monkeypatch.setattr(Message, "save", breaks_at_the_third)
 
     with pytest.raises(OSError, match="disk is full"):
         publish(draft)

@@ -1,0 +1,83 @@
+"""Opens and revokes the secret addresses under which calendars subscribe, and serves them."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from hashlib import sha256
+from secrets import token_urlsafe
+
+from django.conf import settings
+from django.db import IntegrityError, transaction
+from django.urls import reverse
+
+from scheduling.invites.encode import encode_feed
+from scheduling.models import CalendarFeed, SchoolGroup
+from scheduling.queries.feeds import load_feed
+
+SECRET_OCTETS = 32
+_NO_TIME = datetime(2000, 1, 1, tzinfo=UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class ServedFeed:
+    """A feed's file, a tag that changes with what it says, and when that last changed."""
+
+    content: bytes
+    etag: str
+    changed_at: datetime
+
+
+def open_feed(
+    *, site_id: int, at: datetime, user_id: int | None = None, group_id: int | None = None
+) -> str:
+    """Give an account, a class or the site (neither) a secret address; one that is open stays.
+
+    Returns:
+        The secret part of the address.
+
+    Raises:
+        SchoolGroup.DoesNotExist: If the class is not of the site.
+    """
+    if group_id is not None:
+        SchoolGroup.objects.get(pk=group_id, site_id=site_id)
+    of = {"site_id": site_id, "user_id": user_id, "group_id": group_id}
+    known = CalendarFeed.objects.filter(**of, revoked_at__isnull=True)
+    if row := known.first():
+        return row.secret
+    try:
+        with transaction.atomic():
+            row = CalendarFeed.objects.create(**of, secret=token_urlsafe(SECRET_OCTETS), made_at=at)
+    except IntegrityError:  # opened by another press in the meantime
+        row = known.get()
+    return row.secret
+
+
+def revoke_feed(*, feed_id: int, at: datetime) -> None:
+    """End an address at once; ending it twice is once."""
+    CalendarFeed.objects.filter(pk=feed_id, revoked_at__isnull=True).update(revoked_at=at)
+
+
+def build_feed_address(slug: str, secret: str) -> str:
+    """Return the whole address a calendar is given."""
+    return f"{settings.BASE_URL.rstrip('/')}{reverse('feed_file', args=[slug, secret])}"
+
+
+def serve_feed(feed_id: int, *, at: datetime) -> ServedFeed:
+    """Return what a feed says now; the moment it last changed is kept with it.
+
+    Raises:
+        InviteError: If a session cannot be put into a calendar file.
+    """
+    row = CalendarFeed.objects.select_related("site").get(pk=feed_id)
+    base = f"{settings.BASE_URL.rstrip('/')}/{row.site.slug}"
+    feed = load_feed(feed_id, at=at, base_url=base)
+    source = build_feed_address(row.site.slug, row.secret)
+    said = sha256(encode_feed(feed, changed_at=_NO_TIME, source=source)).hexdigest()
+    changed_at = row.changed_at
+    if said != row.fingerprint or changed_at is None:
+        changed_at = at.replace(microsecond=0)
+        CalendarFeed.objects.filter(pk=feed_id).update(fingerprint=said, changed_at=changed_at)
+    return ServedFeed(
+        content=encode_feed(feed, changed_at=changed_at, source=source),
+        etag=f'"{said[:32]}"',
+        changed_at=changed_at,
+    )
