@@ -77,6 +77,8 @@ def new_solver(limits: Limits, seconds: float, *, presolve: bool = True) -> cp_m
     solver.parameters.max_time_in_seconds = max(seconds, 0.001)
     solver.parameters.random_seed = limits.seed
     solver.parameters.num_workers = max(1, limits.workers)
+    # Ctrl-C is the caller's: caught by the library, run by run, it ended the whole process.
+    solver.parameters.catch_sigint_signal = False
     solver.parameters.interleave_search = limits.repeatable and limits.workers > 1
     solver.parameters.cp_model_presolve = presolve
     return solver
