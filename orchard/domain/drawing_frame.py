@@ -10,9 +10,20 @@ from dataclasses import dataclass
 from orchard.domain.drawing_parts import Anchor, Dimension, Drawing, Extent, Label
 from orchard.domain.errors import GroundError
 from orchard.domain.place import Point
+from orchard.domain.units import System
 
 SCALES = (10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000)
+SCALES_US = {
+    8: "1½\" = 1'", 12: "1\" = 1'", 16: "¾\" = 1'", 24: "½\" = 1'", 32: "⅜\" = 1'",
+    48: "¼\" = 1'", 64: "3/16\" = 1'", 96: "⅛\" = 1'", 120: "1\" = 10'", 192: "1/16\" = 1'",
+    240: "1\" = 20'", 360: "1\" = 30'", 480: "1\" = 40'", 600: "1\" = 50'", 720: "1\" = 60'",
+    1200: "1\" = 100'", 2400: "1\" = 200'", 6000: "1\" = 500'",
+}  # fmt: skip
+"""The marks of the architect's and the engineer's rule, by what follows “1:”."""
+
 _BAR_LENGTHS_M = (0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
+_BAR_LENGTHS_FT = (1, 2, 5, 10, 20, 50, 100, 200, 500)
+_FOOT_M = 0.3048
 _LONGEST_BAR_MM = 50.0
 _TILE_MM = 10.0
 _LETTER_WIDTH = 0.62  # of the letter height given as size: DejaVu Sans figures are 0.636 em
@@ -50,33 +61,39 @@ class Frame:
         return (self.to_mm(point[0] - self.extent.west), self.to_mm(point[1] - self.extent.south))
 
 
-def pick_scale(extent: Extent, width_mm: float, height_mm: float) -> int:
-    """Return the largest round scale at which the extent fits the paper.
+def pick_scale(
+    extent: Extent, width_mm: float, height_mm: float, system: System = System.METRIC
+) -> int:
+    """Return the largest usual scale at which the extent fits the paper.
 
     Args:
         extent: Ground to show, in metres.
         width_mm: Width of paper there is, greater than 0.
         height_mm: Height of paper there is, greater than 0.
+        system: Whose rule is laid on the paper.
 
     Returns:
-        The number after “1:”, one of `SCALES`, so that a ruler confirms it.
+        The number after “1:”, one of `SCALES` or `SCALES_US`, so that a ruler confirms it.
 
     Raises:
         DrawingTooLarge: If it does not fit at the smallest scale.
 
     Source:
         ISO 5455:1979 gives 1:10, 20, 50 and their tens; 1:25 and 1:250 are
-        common practice in site drawings.
+        common practice in site drawings. The US scales are those of the architect's rule
+        (1½" to 1/16" to the foot) and the engineer's (10 to 60 and their tens to the
+        inch): drafting standards of a community college, vet.mccneb.edu, “Scales”.
     """
-    for scale in SCALES:
+    scales = SCALES if system is System.METRIC else tuple(SCALES_US)
+    for scale in scales:
         frame = Frame(extent, scale)
         # A thousandth of a millimetre is rounding, not ground.
         if frame.width_mm <= width_mm + 0.001 and frame.height_mm <= height_mm + 0.001:
             return scale
-    most_m = (width_mm * SCALES[-1] / 1000, height_mm * SCALES[-1] / 1000)
+    most_m = (width_mm * scales[-1] / 1000, height_mm * scales[-1] / 1000)
     raise DrawingTooLarge(
         f"The ground to draw is {extent.width_m:.0f} m by {extent.height_m:.0f} m; "
-        f"at 1:{SCALES[-1]} {most_m[0]:.0f} m by {most_m[1]:.0f} m fit. "
+        f"at 1:{scales[-1]} {most_m[0]:.0f} m by {most_m[1]:.0f} m fit. "
         "Check the coordinates: they are metres from the peg."
     )
 
@@ -92,6 +109,21 @@ def pick_bar_m(scale: int) -> float:
     """Return the length in metres of the longest round scale bar of at most 50 mm."""
     fitting = [m for m in _BAR_LENGTHS_M if m * 1000 / scale <= _LONGEST_BAR_MM]
     return max(fitting, default=_BAR_LENGTHS_M[0])
+
+
+def say_scale(scale: int, system: System = System.METRIC) -> str:
+    """Return a scale as it is printed: “1 : 50”, or “¼" = 1'” with the ratio behind it."""
+    return f"1 : {scale}" if system is System.METRIC else f"{SCALES_US[scale]} (1 : {scale})"
+
+
+def pick_bar(scale: int, system: System = System.METRIC) -> tuple[float, str]:
+    """Return the scale bar's length in metres on the ground and in words."""
+    if system is System.METRIC:
+        length_m = pick_bar_m(scale)
+        return length_m, f"{length_m:g} m"
+    fitting = [ft for ft in _BAR_LENGTHS_FT if ft * _FOOT_M * 1000 / scale <= _LONGEST_BAR_MM]
+    feet = max(fitting, default=_BAR_LENGTHS_FT[0])
+    return feet * _FOOT_M, f"{feet} ft"
 
 
 def label_box(label: Label, frame: Frame) -> Extent:

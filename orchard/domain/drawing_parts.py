@@ -10,6 +10,7 @@ from enum import StrEnum
 from orchard.domain.errors import GroundError
 from orchard.domain.pens import Pen, Tone
 from orchard.domain.place import Outline, Point
+from orchard.domain.units import System
 
 
 class Anchor(StrEnum):
@@ -161,13 +162,15 @@ class Extent:
 class Drawing:
     """A drawing that any output can write.
 
-    `description` is the text alternative, in whole sentences.
+    `description` is the text alternative, in whole sentences. `system` decides the
+    scales and the scale bar; `drawing_units.draw_in` turns the words too.
     """
 
     title: str
     description: str
     extent: Extent
     layers: tuple[Layer, ...]
+    system: System = System.METRIC
 
 
 def extent_of(points: tuple[Point, ...]) -> Extent:

@@ -35,8 +35,9 @@ from orchard.domain.drawing_frame import (
     fits_dimension,
     frame_on,
     label_box,
-    pick_bar_m,
+    pick_bar,
     place_labels,
+    say_scale,
 )
 from orchard.domain.drawing_parts import (
     Dimension,
@@ -52,6 +53,7 @@ from orchard.domain.drawing_parts import (
 )
 from orchard.domain.pens import Hatch, Pen, PenLook, Tone, find_look
 from orchard.domain.place import Point
+from orchard.domain.units import System
 
 _STRIP_MM = 12.0
 _NARROWEST_MM = 75.0  # the scale bar and its words
@@ -100,7 +102,7 @@ def encode_svg(drawing: Drawing, *, scale: int, prefix: str = "drawing") -> str:
         f'<rect class="frame" width="{_n(width)}" height="{_n(height)}" fill="none" stroke="#000" '
         'stroke-width="0.25"/>',
         _north_arrow(width - 5, height + 10.4),
-        _scale_bar(scale, height),
+        _scale_bar(scale, height, drawing.system),
         "</svg>",
     ]
     return "\n".join(parts)
@@ -291,14 +293,15 @@ def _north_arrow(x: float, y: float) -> str:
     )
 
 
-def _scale_bar(scale: int, top: float) -> str:
-    length_m = pick_bar_m(scale)
+def _scale_bar(scale: int, top: float, system: System) -> str:
+    length_m, words = pick_bar(scale, system)
     length = length_m * 1000 / scale
     return (
         f'<g class="scale-bar" transform="translate(1 {_n(top + 5.5)})" stroke="#000" '
         f'stroke-width="0.25"><rect width="{_n(length / 2)}" height="1.8" fill="#000"/>'
         f'<rect x="{_n(length / 2)}" width="{_n(length / 2)}" height="1.8" fill="#fff"/>'
         '<g class="scale-text" stroke="none" fill="#000" font-size="3">'
-        f'<text x="0" y="-1">0</text><text x="{_n(length + 1)}" y="1.8">{length_m:g} m</text>'
-        f'<text x="{_n(length + 14)}" y="1.8" font-weight="bold">1 : {scale}</text></g></g>'
+        f'<text x="0" y="-1">0</text><text x="{_n(length + 1)}" y="1.8">{words}</text>'
+        f'<text x="{_n(length + 14)}" y="1.8" font-weight="bold">'
+        f"{_text(say_scale(scale, system))}</text></g></g>"
     )

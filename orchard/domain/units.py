@@ -293,7 +293,7 @@ def format_bag(volume_m3: float, system: System) -> str:
     return f"{litres} ({feet})" if system is System.METRIC else f"{feet} ({litres})"
 
 
-def format_tape(length_m: float, system: System) -> str:
+def format_tape(length_m: float, system: System, *, per_inch: int = 4) -> str:
     """Return a length as a tape is read: “12.34” in metres, or “40' 5¾"”.
 
     To the centimetre, or to the quarter inch, which is finer.
@@ -301,6 +301,8 @@ def format_tape(length_m: float, system: System) -> str:
     Args:
         length_m: Metres, of either sign.
         system: Whose tape.
+        per_inch: Parts of an inch to round to, 4 or 16: what is stepped off many times
+            is wanted finer.
 
     Source:
         US tapes are marked in feet, inches and sixteenths; a quarter is common practice
@@ -308,11 +310,14 @@ def format_tape(length_m: float, system: System) -> str:
     """
     if system is System.METRIC:
         return f"{length_m:.2f}".replace("-", "−")
-    quarters = round(abs(length_m) / unit_size("inch", Dimension.LENGTH) * 4)
-    feet, rest = divmod(quarters, 48)
-    inches, part = divmod(rest, 4)
-    written = f"{inches or ''}{('', '¼', '½', '¾')[part]}" or "0"
-    sign = "−" if length_m < 0 and quarters else ""
+    parts = round(abs(length_m) / unit_size("inch", Dimension.LENGTH) * per_inch)
+    feet, rest = divmod(parts, 12 * per_inch)
+    inches, part = divmod(rest, per_inch)
+    share = Fraction(part, per_inch)
+    short = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾", Fraction(0): ""}
+    fraction = short.get(share, f" {share}" if inches else f"{share}")
+    written = f"{inches or ''}{fraction}" or "0"
+    sign = "−" if length_m < 0 and parts else ""
     return f"{sign}{feet}' {written}\"" if feet else f'{sign}{written}"'
 
 

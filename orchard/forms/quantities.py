@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from django import forms
+from django.forms.utils import ErrorList
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
@@ -274,8 +275,18 @@ def _read_bare(text: str) -> float | None:
     return number if number is None or abs(number) < 1e12 else None
 
 
+class ErrorsInUS(ErrorList):
+    """Refusals with the quantities of their sentences in US units."""
+
+    def __getitem__(self, index: Any) -> Any:
+        """Return one refusal, or some."""
+        found = super().__getitem__(index)
+        return say_in(found, System.US) if isinstance(found, str) else found
+
+
 def show_units(form: forms.Form, system: System) -> None:
     """Put a form into a person's units: its quantities, their labels, and its sentences."""
+    form.error_class = ErrorsInUS if system is System.US else ErrorList
     for name, field in form.fields.items():
         if isinstance(field, QuantityField):
             field.show_in(system, known=_numbers(form.initial.get(name)))

@@ -5,8 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from orchard.domain.effort import Effort
-from orchard.domain.plan import PlannedTask
-from orchard.models import Material
+from orchard.domain.plan import MaterialItem, PlannedTask
 
 NO_EFFORT = Effort(0, 0, 0)
 
@@ -20,6 +19,7 @@ class MaterialLine:
     bags: int
     barrow_loads: int
     cost_cents: int
+    bag_litres: float = 0.0  # 0: not sold by the bag
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,22 +66,23 @@ def sum_effort(tasks: Iterable[PlannedTask]) -> Effort:
     return total
 
 
-def load_material_names(site_id: int) -> dict[str, str]:
-    """Return the names of the site's materials by code."""
-    return dict(Material.objects.filter(site_id=site_id).values_list("code", "name"))
-
-
-def sum_materials(tasks: Iterable[PlannedTask], names: dict[str, str]) -> tuple[MaterialLine, ...]:
+def sum_materials(
+    tasks: Iterable[PlannedTask], items: Iterable[MaterialItem]
+) -> tuple[MaterialLine, ...]:
     """Return each material over all tasks, in order of name."""
+    listed = {item.code: item for item in items}
     lines: dict[str, MaterialLine] = {}
     for need in (need for task in tasks for need in task.materials):
-        name = names.get(need.material, need.material)
-        line = lines.get(need.material) or MaterialLine(name, 0, 0, 0, 0)
+        item = listed.get(need.material)
+        line = lines.get(need.material) or MaterialLine(
+            item.name if item else need.material, 0, 0, 0, 0, item.bag_litres if item else 0.0
+        )
         lines[need.material] = MaterialLine(
             name=line.name,
             litres=line.litres + need.litres,
             bags=line.bags + need.bags,
             barrow_loads=line.barrow_loads + need.barrow_loads,
             cost_cents=line.cost_cents + need.cost_cents,
+            bag_litres=line.bag_litres,
         )
     return tuple(sorted(lines.values(), key=lambda line: line.name))

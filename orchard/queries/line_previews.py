@@ -60,7 +60,7 @@ def preview_line(*, plan_id: int, line: PlannedTreatment, on: date) -> LinePrevi
             sum(one.effort.high_min for one in kinds),
         ),
         cost_cents=sum(task.cost_cents for task in tasks),
-        materials=sum_materials(tasks, {item.code: item.name for item in store.materials}),
+        materials=sum_materials(tasks, store.materials),
         notes=broken_down.notes,
         extent=extent_of(tuple(points)) if points else None,
     )

@@ -19,7 +19,6 @@ from orchard.models import Task
 from orchard.queries.ledger_lines import (
     MaterialLine,
     count_quantities,
-    load_material_names,
     sum_effort,
     sum_materials,
 )
@@ -162,7 +161,7 @@ def load_plan_page(title: PlanTitle) -> PlanPage:
     kinds = list(dict.fromkeys(one.task.kind for one in kept))
     tasks = tuple(one.task for one in standing)
     site_id = PlanRow.objects.values_list("site_id", flat=True).get(pk=title.id)
-    materials = sum_materials(tasks, load_material_names(site_id))
+    materials = sum_materials(tasks, load_store(site_id).materials)
     return PlanPage(
         title=title,
         plan=plan,
@@ -204,7 +203,7 @@ def find_task_page(*, site_id: int, task_id: int) -> TaskPage | None:
             for need in task.tools
             if (tool := store.get(need.tool))
         ),
-        materials=sum_materials((task,), load_material_names(site_id)),
+        materials=sum_materials((task,), load_store(site_id).materials),
         before=tuple(_task_line(others[after.key]) for after in task.after if after.key in others),
         closes=_task_line(others[task.closes]) if task.closes in others else None,
     )

@@ -1,6 +1,10 @@
 """Figures as a ledger shows them: hours, money, litres. Not for sums: queries add up."""
 
 from django import template
+from django.template import Context
+
+from orchard.domain.unit_words import turn_number, turn_unit
+from orchard.domain.units import System
 
 register = template.Library()
 
@@ -29,9 +33,18 @@ def short(number: float) -> str:
     return f"{number:,.4g}"
 
 
-@register.simple_tag
-def quantity(count: float, unit: str) -> str:
-    """Return a count with its unit, in the plural where the unit is a word."""
+def find_system(context: Context) -> System:
+    """Return the units of the person a page is for; metric where nobody is known."""
+    request = context.get("request") or getattr(context, "request", None)
+    standing = getattr(request, "standing", None)
+    return standing.system if standing is not None else System.METRIC
+
+
+@register.simple_tag(takes_context=True)
+def quantity(context: Context, count: float, unit: str) -> str:
+    """Return a count with its unit in the person's units, in the plural where it is a word."""
+    system = find_system(context)
+    count, unit = turn_number(count, unit, system), turn_unit(unit, system)
     word = f"{unit}s" if unit.isalpha() and len(unit) > 2 and count != 1 else unit
     return f"{count:,.0f} {word}"
 

@@ -10,11 +10,13 @@ from django import template
 from orchard.domain.geometry import outline_area_m2
 from orchard.domain.place import Point
 from orchard.domain.place_changes import describe_value
+from orchard.domain.unit_words import say_both, say_in, turn_number, turn_unit
 from orchard.domain.units import (
     Dimension,
     System,
     format_bag,
     format_quantity,
+    format_tape,
     format_tool,
 )
 
@@ -49,6 +51,52 @@ def litres(value_l: float | None, system: System) -> str:
 def kilograms(value_kg: float | None, system: System) -> str:
     """Return kilograms in the person's units; a dash when unknown."""
     return "–" if value_kg is None else format_quantity(value_kg, Dimension.MASS, system)
+
+
+@register.filter
+def in_units(text: object, system: System) -> str:
+    """Return a sentence of the core with its quantities in the person's units."""
+    return say_in(str(text), system)
+
+
+@register.filter
+def both_sizes(name: str, system: System) -> str:
+    """Return a name with its nominal sizes in both systems, as tools are sold."""
+    return say_both(name, system)
+
+
+@register.filter
+def unit(metric: str, system: System) -> str:
+    """Return the unit of a head: “m²” or “sq ft”."""
+    return turn_unit(metric, system)
+
+
+@register.filter
+def area_figure(value_m2: float | None, system: System) -> str:
+    """Return square metres as a figure in the unit of the head; a dash when unknown."""
+    if value_m2 is None:
+        return "–"
+    return f"{turn_number(value_m2, 'm²', system):,.{1 if value_m2 < 100 else 0}f}"
+
+
+@register.filter
+def area(value_m2: float | None, system: System) -> str:
+    """Return square metres in the person's units; a dash when unknown."""
+    return "–" if value_m2 is None else f"{area_figure(value_m2, system)} {unit('m²', system)}"
+
+
+@register.filter
+def tape(length_m: float | None, system: System) -> str:
+    """Return a length as a tape is read, metres without their unit; a dash when unknown."""
+    return "–" if length_m is None else format_tape(length_m, system)
+
+
+@register.filter
+def step(length_m: float, system: System) -> str:
+    """Return a step that is laid off many times, finer than a tape is read once."""
+    return (
+        f"{length_m:g}" if system is System.METRIC else format_tape(length_m, system, per_inch=16)
+    )
 
 
 @register.filter

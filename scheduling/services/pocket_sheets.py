@@ -1,10 +1,14 @@
 """Words the page of one pocket: what two people need to set it out and bore it."""
 
+from collections.abc import Mapping
 from datetime import date
 
+from orchard.domain.drawing_units import draw_in
 from orchard.domain.errors import UnknownGround
 from orchard.domain.ground_history import judge_history, read_history
 from orchard.domain.row_table import RowRun
+from orchard.domain.unit_words import say_in
+from orchard.domain.units import System, format_tape, format_tool
 from orchard.queries.pocket_layouts import PocketLayout, find_pocket_layout
 from scheduling.sheets.paper import Paper
 from scheduling.sheets.pocket import PocketLine, PocketSheet
@@ -12,7 +16,9 @@ from scheduling.sheets.pocket import PocketLine, PocketSheet
 PAPERS = {"a4": Paper.A4, "letter": Paper.LETTER}
 
 
-def build_pocket_sheet(*, site_id: int, code: str, on: date, printed: str) -> PocketSheet:
+def build_pocket_sheet(
+    *, site_id: int, code: str, on: date, printed: str, system: System = System.METRIC
+) -> PocketSheet:
     """Return a pocket's page, worded.
 
     Args:
@@ -20,6 +26,7 @@ def build_pocket_sheet(*, site_id: int, code: str, on: date, printed: str) -> Po
         code: The pocket.
         on: The day of printing: who may dig is judged by what is on record then.
         printed: The moment of printing as words, for the foot.
+        system: The units of the two who will work from it.
 
     Raises:
         UnknownGround: If the site has no such pocket, or no hole fits in it.
@@ -33,39 +40,50 @@ def build_pocket_sheet(*, site_id: int, code: str, on: date, printed: str) -> Po
     return PocketSheet(
         title=f"Pocket {pocket.code}, {pocket.name}",
         site=page.place.name,
-        facts=_facts(page),
-        check=page.setting_out.check,
-        drawing=page.drawing,
-        lines=tuple(_line(run) for run in page.rows),
-        steps=_steps(page),
-        cautions=_cautions(page, on),
-        foot=f"{page.place.name} · pocket {pocket.code} · printed {printed} · metres, north is up",
+        facts=_facts(page, system),
+        check=say_in(page.setting_out.check, system),
+        drawing=draw_in(page.drawing, system),
+        lines=tuple(_line(run, system) for run in page.rows),
+        steps=tuple(say_in(step, system) for step in _steps(page)),
+        cautions=tuple(say_in(words, system) for words in _cautions(page, on)),
+        foot=f"{page.place.name} · pocket {pocket.code} · printed {printed} · "
+        f"{'metres' if system is System.METRIC else 'feet and inches'}, north is up",
     )
 
 
-def _facts(page: PocketLayout) -> tuple[str, ...]:
+def _facts(page: PocketLayout, system: System) -> tuple[str, ...]:
     values, numbers, table = page.values, page.numbers, page.setting_out
     assert numbers is not None
     assert table is not None
     a, b = table.peg_a, table.peg_b
     return (
-        f"{page.area.name}. {numbers.count} holes, {values['diameter_mm']:g} mm wide, "
-        f"{values['depth_mm']:g} mm deep, {values['spacing_mm']:g} mm apart; "
+        f"{page.area.name}. {numbers.count} holes, "
+        f"{format_tool(values['diameter_mm'] / 1000, system)} wide, "
+        f"{_sizes(values, system)}; "
         f"{numbers.hole_share_of_pocket:.1%} of the pocket.",
-        f"Peg A: {a[0]:.2f} m east, {a[1]:.2f} m north of the site’s peg. "
-        f"Peg B: {b[0]:.2f} m east, {b[1]:.2f} m north.",
+        f"Peg A: {_along(a[0], system)} east, {_along(a[1], system)} north of the site’s peg. "
+        f"Peg B: {_along(b[0], system)} east, {_along(b[1], system)} north.",
     )
 
 
-def _line(run: RowRun) -> PocketLine:
+def _sizes(values: Mapping[str, float], system: System) -> str:
+    return say_in(f"{values['depth_mm']:g} mm deep, {values['spacing_mm']:g} mm apart", system)
+
+
+def _along(length_m: float, system: System) -> str:
+    return f"{format_tape(length_m, system)}{' m' if system is System.METRIC else ''}"
+
+
+def _line(run: RowRun, system: System) -> PocketLine:
     alone = run.count == 1
+    fine = run.step if system is System.METRIC else format_tape(run.step_m, system, per_inch=16)
     return PocketLine(
         run.names,
         str(run.count),
-        f"{run.offset_m:.2f}",
-        f"{run.first.along_m:.2f}",
-        run.step,
-        "" if alone else f"{run.last.along_m:.2f}",
+        format_tape(run.offset_m, system),
+        format_tape(run.first.along_m, system),
+        "" if alone else fine,
+        "" if alone else format_tape(run.last.along_m, system),
     )
 
 

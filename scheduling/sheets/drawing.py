@@ -25,14 +25,14 @@ from orchard.domain.drawing import (
     Stroke,
     find_look,
     frame_on,
-    pick_bar_m,
     pick_scale,
     place_labels,
 )
-from orchard.domain.drawing_frame import fits_dimension, label_box
+from orchard.domain.drawing_frame import fits_dimension, label_box, pick_bar, say_scale
 from orchard.domain.drawing_parts import shape_extent
 from orchard.domain.pens import Tone
 from orchard.domain.place import Point
+from orchard.domain.units import System
 from scheduling.sheets.fonts import BOLD, REGULAR, printable
 from scheduling.sheets.paper import MM
 
@@ -52,7 +52,7 @@ class SiteDrawing(Flowable):  # type: ignore[misc]  # the PDF library has no typ
         self.drawing = drawing
         self.width, self.height = width, height
         width_mm, height_mm = width / MM, height / MM - STRIP_MM
-        self.scale = pick_scale(drawing.extent, width_mm, height_mm)
+        self.scale = pick_scale(drawing.extent, width_mm, height_mm, drawing.system)
         self.frame: Frame = frame_on(drawing, self.scale, width_mm, height_mm)
 
     @property
@@ -75,7 +75,7 @@ class SiteDrawing(Flowable):  # type: ignore[misc]  # the PDF library has no typ
         self._draw_ground(canvas)
         canvas.restoreState()
         _draw_north(canvas, self.frame.width_mm - 4)
-        _draw_bar(canvas, self.scale)
+        _draw_bar(canvas, self.scale, self.drawing.system)
         canvas.restoreState()
 
     def _draw_ground(self, canvas: Any) -> None:
@@ -243,9 +243,9 @@ def _draw_north(canvas: Any, x: float) -> None:
     canvas.restoreState()
 
 
-def _draw_bar(canvas: Any, scale: int) -> None:
+def _draw_bar(canvas: Any, scale: int, system: System) -> None:
     """Draw the scale bar with its length on the ground and on paper."""
-    length_m = pick_bar_m(scale)
+    length_m, words = pick_bar(scale, system)
     length = length_m * 1000 / scale
     canvas.setStrokeGray(0)
     canvas.setDash([])
@@ -255,8 +255,9 @@ def _draw_bar(canvas: Any, scale: int) -> None:
     canvas.rect(length / 2, 5.5, length / 2, 1.6, stroke=1, fill=0)
     canvas.setFont(REGULAR, 3)
     canvas.drawString(0, 7.7, "0")
-    canvas.drawString(length + 1.2, 5.3, f"{length_m:g} m")
+    canvas.drawString(length + 1.2, 5.3, words)
     canvas.setFont(BOLD, 3.4)
-    canvas.drawString(max(length + 14, 26), 5.3, f"1 : {scale}")
+    canvas.drawString(max(length + 14, 26), 5.3, say_scale(scale, system))
+    measure = f"{length:g} mm" if system is System.METRIC else f"{length / 25.4:.3g} in"
     canvas.setFont(REGULAR, 3)
-    canvas.drawString(0, 1.6, f"Print at 100 %: the bar must measure {length:g} mm.")
+    canvas.drawString(0, 1.6, f"Print at 100 %: the bar must measure {measure}.")

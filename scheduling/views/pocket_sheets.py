@@ -21,7 +21,11 @@ def send_sheet(request: HttpRequest, standing: Standing, pocket: str, paper: str
     printed = date_format(timezone.localtime(), "j F Y, H:i")
     try:
         sheet = build_pocket_sheet(
-            site_id=standing.site_id, code=pocket, on=timezone.localdate(), printed=printed
+            site_id=standing.site_id,
+            code=pocket,
+            on=timezone.localdate(),
+            printed=printed,
+            system=standing.system,
         )
         content = render_pocket_sheet(sheet, paper=PAPERS[paper])
     except (PlannerError, PocketTooLong) as error:
