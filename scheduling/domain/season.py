@@ -30,7 +30,11 @@ class SetCapacity:
 
 @dataclass(frozen=True, slots=True)
 class SeasonSession:
-    """One session as the season sees it."""
+    """One session as the season sees it.
+
+    `young` pairs an age band below adult with the person-minutes that people of
+    this band and younger are expected to give: so much work for them is wished for.
+    """
 
     id: SessionId
     on: date
@@ -39,6 +43,7 @@ class SeasonSession:
     capacity: tuple[SetCapacity, ...]
     tools: tuple[tuple[str, int], ...]
     most_crews: int
+    young: tuple[tuple[Band, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +61,8 @@ class Item:
 
     `materials` are whole quantities per unit. `after` pairs an item with whether
     it may follow in the same session. `sessions` are those its window allows.
-    A unit may stand for several of the task's own: `units_in_one` of them, the
+    `lag_days` pairs an item of `after` with the days that must pass from the day
+    it was finished. A unit may stand for several of the task's own: `units_in_one` of them, the
     last one perhaps for fewer. `title` names the item in sentences; without one
     its id does.
     """
@@ -79,6 +85,7 @@ class Item:
     split_penalty: int = 0
     units_in_one: int = 1
     title: str = ""
+    lag_days: tuple[tuple[ItemId, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +98,14 @@ class Stock:
 
 @dataclass(frozen=True, slots=True)
 class SeasonProblem:
-    """Everything a season plan is made from. `discount` is per session, in thousandths."""
+    """Everything a season plan is made from. `discount` is per session, in thousandths.
+
+    `heavy_kinds` are kinds of work of which no session consists alone: each may
+    take at most `heavy_most_percent` of the session's person-minutes.
+    `kept_free_percent` of the person-minutes is kept free for weather.
+    `young_penalty` is what a minute of wished-for work for the young that is not
+    planned costs, in the objective's figure.
+    """
 
     name: str
     classes: tuple[PeopleClass, ...]
@@ -99,6 +113,10 @@ class SeasonProblem:
     items: tuple[Item, ...]
     materials: tuple[Stock, ...]
     discount: tuple[int, ...]
+    heavy_kinds: tuple[str, ...] = ()
+    heavy_most_percent: int = 100
+    kept_free_percent: int = 0
+    young_penalty: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,8 @@ unit in each session of its window. Not a proof that nothing else would do.
 from collections import Counter
 
 from scheduling.domain.people import ItemId
-from scheduling.domain.planner.season_terms import Block, SeasonTerms
+from scheduling.domain.planner.season_parts import Block
+from scheduling.domain.planner.season_terms import SeasonTerms
 from scheduling.domain.season import PlannedUnits
 from scheduling.domain.wording import list_words
 
@@ -30,12 +31,13 @@ def explain_left_out(terms: SeasonTerms, planned: tuple[PlannedUnits, ...]) -> t
     done: Counter[tuple[ItemId, int]] = Counter()
     for part in planned:
         done[part.item, index[part.session]] += part.units
+    use = _Use(terms, done)
     kept_out: dict[str, list[str]] = {}
     worth: Counter[str] = Counter()
     for block in terms.blocks:
         left = block.units - sum(done[block.id, s] for s in block.sessions)
         if left > 0:
-            reason = _reason(terms, block, done)
+            reason = _reason(use, block)
             kept_out.setdefault(reason, []).append(_name_left(block, left))
             worth[reason] += left * terms.worth(block, 0) if terms.problem.discount else left
     ordered = sorted(kept_out, key=lambda reason: (-worth[reason], reason))
@@ -58,23 +60,59 @@ def _name_left(block: Block, left: int) -> str:
     return f"{name} ({left} of {block.units} {parts})"
 
 
-def _reason(terms: SeasonTerms, block: Block, done: Counter[tuple[ItemId, int]]) -> str:
+class _Use:
+    """What a plan uses of every row and stock, looked up by block and session."""
+
+    def __init__(self, terms: SeasonTerms, done: Counter[tuple[ItemId, int]]) -> None:
+        self.terms = terms
+        self.done = done
+        self.blocks = {block.id: block for block in terms.blocks}
+        self.free: dict[tuple[ItemId, int], list[tuple[int, int, str]]] = {}
+        for row in terms.rows:
+            left = row.limit - sum(need * done[block, row.session] for block, need in row.parts)
+            for block, need in row.parts:
+                self.free.setdefault((block, row.session), []).append((need, left, row.text))
+        self.stock: dict[ItemId, list[tuple[int, int, int, str]]] = {}
+        so_far: Counter[str] = Counter()
+        for stock in terms.stock:
+            used = sum(need * done[block, stock.session] for block, need in stock.parts)
+            so_far[stock.material] += used
+            left = stock.delivered - so_far[stock.material]
+            for block, need in stock.parts:
+                self.stock.setdefault(block, []).append((stock.session, need, left, stock.text))
+
+    def is_finished(self, block: ItemId, until: int) -> bool:
+        """Say whether all of a block is done by the end of a session."""
+        mine = self.blocks[block]
+        return sum(self.done[block, s] for s in mine.sessions if s <= until) >= mine.units
+
+    def what_runs_out(self, block: ItemId, session: int) -> str:
+        """Return what one more unit of a block in a session would exceed first."""
+        for until, need, left, text in self.stock.get(block, ()):
+            if until >= session and need > left:
+                return text
+        for need, left, text in self.free.get((block, session), ()):
+            if need > left:
+                return text
+        return (
+            "another session for it would cost more than it is worth, as work pays for being split"
+        )
+
+
+def _reason(use: _Use, block: Block) -> str:
     if not block.sessions:
-        return _why_no_session(terms, block)
-    blocks = {other.id: other for other in terms.blocks}
+        return _why_no_session(use.terms, block)
     found: Counter[str] = Counter()
     for session in block.sessions:
-        waits = [
-            before
-            for before, same in block.after
-            if sum(done[before, s] for s in blocks[before].sessions if s <= session - (not same))
-            < blocks[before].units
-        ]
+        waits = [b.id for b in block.after if not use.is_finished(b.id, b.until[session])]
         if waits:
-            names = [blocks[b].items[0].title or blocks[b].items[0].id for b in sorted(waits)]
-            found[f"what comes before is not finished in time ({list_words(names)})"] += 1
+            firsts = [use.blocks[before].items[0] for before in waits]
+            names = list_words([item.title or item.id for item in firsts])
+            done = all(use.is_finished(before, len(use.terms.problem.sessions)) for before in waits)
+            why = "must lie finished for some days first" if done else "is not finished in time"
+            found[f"what comes before {why} ({names})"] += 1
         else:
-            found[_what_runs_out(terms, block, session, done)] += 1
+            found[use.what_runs_out(block.id, session)] += 1
     return min(found, key=lambda text: (-found[text], text))
 
 
@@ -88,25 +126,3 @@ def _why_no_session(terms: SeasonTerms, block: Block) -> str:
     least = max(item.crew_least for item in block.items)
     most = max(terms.problem.sessions[session].people_expected for session in inside)
     return f"its crew needs {least} people and at most {most} are expected"
-
-
-def _what_runs_out(
-    terms: SeasonTerms, block: Block, session: int, done: Counter[tuple[ItemId, int]]
-) -> str:
-    for stock in terms.stock:
-        amount = dict(stock.parts).get(block.id, 0)
-        if amount and stock.session >= session:
-            used = sum(
-                need * done[other, s]
-                for other, need in stock.parts
-                for s in range(stock.session + 1)
-            )
-            if used + amount > stock.delivered:
-                return stock.text
-    for row in terms.rows:
-        amount = dict(row.parts).get(block.id, 0)
-        if row.session == session and amount:
-            used = sum(need * done[other, session] for other, need in row.parts)
-            if used + amount > row.limit:
-                return row.text
-    return "another session for it would cost more than it is worth, as work pays for being split"

@@ -9,7 +9,8 @@ from ortools.sat.python import cp_model
 
 from scheduling.domain.people import ItemId
 from scheduling.domain.planner.linear import Linear, total
-from scheduling.domain.planner.season_terms import Block, SeasonTerms
+from scheduling.domain.planner.season_parts import Block
+from scheduling.domain.planner.season_terms import SeasonTerms
 from scheduling.domain.planner.simple import Chosen
 
 
@@ -23,6 +24,7 @@ class SeasonModel:
     used: dict[tuple[ItemId, int], cp_model.IntVar]
     finished: dict[tuple[ItemId, int], cp_model.IntVar]
     so_far: dict[tuple[ItemId, int], cp_model.IntVar]
+    short: list[cp_model.IntVar]  # by wish
 
     def done(self, block: Block, until: int) -> Linear:
         """Return the units of a block done by the end of a session."""
@@ -32,13 +34,14 @@ class SeasonModel:
 
 def build_season_model(terms: SeasonTerms) -> SeasonModel:
     """Return the whole model of a season with its objective, nothing kept or hinted."""
-    season = SeasonModel(terms, cp_model.CpModel(), {}, {}, {}, {})
+    season = SeasonModel(terms, cp_model.CpModel(), {}, {}, {}, {}, [])
+    most = _most_units(terms)
     for block in terms.blocks:
-        _add_block(season, block)
+        _add_block(season, block, most)
     blocks = {block.id: block for block in terms.blocks}
     for block in terms.blocks:
-        for before, same in block.after:
-            _add_order(season, blocks[before], block, same)
+        for before in block.after:
+            _add_order(season, blocks[before.id], block, before.until)
     for row in terms.rows:
         season.model.add(
             total(amount * season.units[block, row.session] for block, amount in row.parts)
@@ -49,15 +52,18 @@ def build_season_model(terms: SeasonTerms) -> SeasonModel:
             amount * season.done(blocks[block], stock.session) for block, amount in stock.parts
         )
         season.model.add(used <= stock.delivered)
-    season.model.maximize(total(_worth(season, block) for block in terms.blocks))
+    worth = [_worth(season, block) for block in terms.blocks]
+    season.model.maximize(total(worth) - _add_wishes(season))
     return season
 
 
-def _add_block(season: SeasonModel, block: Block) -> None:
+def _add_block(
+    season: SeasonModel, block: Block, most_units: dict[tuple[ItemId, int], int]
+) -> None:
     model = season.model
     before: Linear = 0
     for session in block.sessions:
-        most = _most_units(season.terms, block, session)
+        most = most_units[block.id, session]
         units = model.new_int_var(0, most, f"u{block.id}s{session}")
         used = model.new_bool_var(f"x{block.id}s{session}")
         model.add(units <= most * used)
@@ -70,15 +76,16 @@ def _add_block(season: SeasonModel, block: Block) -> None:
         season.so_far[block.id, session] = before = so_far
 
 
-def _most_units(terms: SeasonTerms, block: Block, session: int) -> int:
-    """Return how many units of a block one session could hold if it did nothing else."""
-    most = block.units
+def _most_units(terms: SeasonTerms) -> dict[tuple[ItemId, int], int]:
+    """Return how many units of each block one session could hold if it did nothing else."""
+    most = {
+        (block.id, session): block.units for block in terms.blocks for session in block.sessions
+    }
     for row in terms.rows:
-        if row.session == session:
-            amount = dict(row.parts).get(block.id, 0)
-            if amount:
-                most = min(most, row.limit // amount)
-    return max(0, most)
+        for block_id, amount in row.parts:
+            key = (block_id, row.session)
+            most[key] = max(0, min(most[key], row.limit // amount))
+    return most
 
 
 def _finished(season: SeasonModel, block: Block, end: int) -> cp_model.IntVar:
@@ -92,9 +99,9 @@ def _finished(season: SeasonModel, block: Block, end: int) -> cp_model.IntVar:
     return season.finished[block.id, end]
 
 
-def _add_order(season: SeasonModel, before: Block, after: Block, same_session: bool) -> None:
+def _add_order(season: SeasonModel, before: Block, after: Block, until_of: tuple[int, ...]) -> None:
     for session in after.sessions:
-        until = session if same_session else session - 1
+        until = until_of[session]
         season.model.add(season.used[after.id, session] <= _finished(season, before, until))
         if before.units > 0 and before.id != after.id:
             # A cut, true since units of the later stand only beside all of the earlier.
@@ -109,7 +116,7 @@ def _worth(season: SeasonModel, block: Block) -> Linear:
     worth: Linear = total(
         terms.worth(block, session) * season.units[block.id, session] for session in block.sessions
     )
-    split = sum(item.split_penalty for item in block.items)
+    split = block.split_penalty
     if split and block.sessions:
         extra = model.new_int_var(0, len(block.sessions), f"x{block.id}")
         model.add(extra >= total(season.used[block.id, s] for s in block.sessions) - 1)
@@ -120,6 +127,18 @@ def _worth(season: SeasonModel, block: Block) -> Linear:
             for end in range(item.finish_by, last):
                 worth -= item.late_penalty * (1 - _finished(season, block, end))
     return worth
+
+
+def _add_wishes(season: SeasonModel) -> Linear:
+    """Let every session fall short of what is wished for it, and return what that costs."""
+    costs: list[Linear] = []
+    for number, wish in enumerate(season.terms.wishes):
+        short = season.model.new_int_var(0, wish.least, f"w{number}")
+        planned = total(amount * season.units[block, wish.session] for block, amount in wish.parts)
+        season.model.add(planned + short >= wish.least)
+        season.short.append(short)
+        costs.append(wish.penalty * short)
+    return total(costs)
 
 
 def add_kept(season: SeasonModel, kept: Chosen) -> None:
@@ -143,6 +162,9 @@ def add_start(season: SeasonModel, chosen: Chosen) -> None:
     for (block, end), variable in sorted(season.finished.items()):
         done = _done_by(blocks[block], chosen, end)
         season.model.add_hint(variable, done >= blocks[block].units)
+    for wish, short in zip(season.terms.wishes, season.short, strict=True):
+        planned = sum(n * chosen.get((block, wish.session), 0) for block, n in wish.parts)
+        season.model.add_hint(short, max(0, wish.least - planned))
 
 
 def _done_by(block: Block, chosen: Chosen, end: int) -> int:

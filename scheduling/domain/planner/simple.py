@@ -7,7 +7,8 @@ for a day's roster. Knows no solver.
 from collections import defaultdict
 
 from scheduling.domain.people import ItemId
-from scheduling.domain.planner.season_terms import Block, SeasonTerms
+from scheduling.domain.planner.season_parts import Block
+from scheduling.domain.planner.season_terms import SeasonTerms
 
 LAST = 1e9  # the middle of a block the guide leaves out
 Chosen = dict[tuple[ItemId, int], int]  # block, session index -> units
@@ -69,8 +70,8 @@ class _SimplePlan:
                 self.stock[number] -= amount * so_far
         self.followers: dict[ItemId, int] = defaultdict(int)
         for later in terms.blocks:
-            for earlier, _ in later.after:
-                self.followers[earlier] += later.units * terms.worth(later, 0)
+            for before in later.after:
+                self.followers[before.id] += later.units * terms.worth(later, 0)
 
     def fill(self) -> Chosen:
         for session in range(len(self.terms.problem.sessions)):
@@ -101,9 +102,9 @@ class _SimplePlan:
     def _fits(self, block: Block, session: int) -> int:
         if session not in block.sessions:
             return 0
-        for before, same in block.after:
-            earlier = self.blocks[before]
-            if self._done(earlier, session if same else session - 1) < earlier.units:
+        for before in block.after:
+            earlier = self.blocks[before.id]
+            if self._done(earlier, before.until[session]) < earlier.units:
                 return 0
         units = block.units - self._done(block, len(self.terms.problem.sessions))
         for number, amount in self.need[block.id, session]:

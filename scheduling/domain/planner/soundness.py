@@ -64,6 +64,7 @@ def check_season(problem: SeasonProblem) -> None:
     _refuse_twice("session", [session.id for session in problem.sessions])
     _refuse_twice("item", [item.id for item in problem.items])
     items = {item.id: item for item in problem.items}
+    _check_figures(problem)
     if len(problem.discount) != len(problem.sessions):
         raise RosterError(
             f"The season has {len(problem.sessions)} sessions and {len(problem.discount)} "
@@ -85,11 +86,35 @@ def check_season(problem: SeasonProblem) -> None:
             if named is not None and named not in items:
                 raise RosterError(f"Item {item.id} names item {named}, which is not in the season.")
         _refuse_ring(item.id, items)
+        for before, days in item.lag_days:
+            if days < 0 or before not in dict(item.after):
+                raise RosterError(
+                    f"Item {item.id} is to rest {days} days after item {before}; name an item it "
+                    "comes after, and 0 days or more."
+                )
         if item.closes is not None and items[item.closes].units != item.units:
             raise RosterError(
                 f"Item {item.id} closes {item.units} holes, item {item.closes} opens "
                 f"{items[item.closes].units}; give both the same number."
             )
+
+
+def _check_figures(problem: SeasonProblem) -> None:
+    for what, percent in (
+        ("kept free for weather", problem.kept_free_percent),
+        ("of one heavy kind", problem.heavy_most_percent),
+    ):
+        if not 0 <= percent <= 100:
+            raise RosterError(f"{percent} % of a session's minutes {what}; give 0 to 100 %.")
+    if problem.young_penalty < 0:
+        raise RosterError(
+            f"A minute without work for the young costs {problem.young_penalty}; give 0 or more."
+        )
+    days = [session.on for session in problem.sessions]
+    if days != sorted(days) and any(item.lag_days for item in problem.items):
+        raise RosterError(
+            "The sessions are not in order of day, but some work must wait for days; sort them."
+        )
 
 
 def _refuse_ring(first: ItemId, items: dict[ItemId, Item]) -> None:
