@@ -97,6 +97,7 @@ class PublishedRoster:
 
     A draft can be printed to be looked at; `published_at` is then when it was made.
     `weather` is what the sheet typed for the day turns it into, None without one.
+    `changed_since` tells what changed after publishing that people were not told.
     """
 
     site: SiteFacts
@@ -112,3 +113,4 @@ class PublishedRoster:
     published_at: datetime
     is_draft: bool = False
     weather: WeatherVerdict | None = None
+    changed_since: tuple[str, ...] = ()

@@ -6,13 +6,16 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from secrets import token_hex
 
-from scheduling.invites.content import Invite, build_invites
+from scheduling.domain.published import PublishedRoster
+from scheduling.invites.content import Invite, build_invites, build_page_address
 from scheduling.invites.encode import encode_invite, encode_session_file
 from scheduling.models import InviteState
+from scheduling.queries.out_of_date import find_changes_since
 from scheduling.queries.rosters import load_printed
 from scheduling.services.publish import build_site_address
 from scheduling.sheets.content import build_day_pack
 from scheduling.sheets.paper import Paper
+from scheduling.sheets.parts import DayPack
 from scheduling.sheets.render import render_day_pack
 
 
@@ -25,6 +28,21 @@ class WrittenPapers:
     invites: tuple[Path, ...]
 
 
+def load_papers(roster_id: int) -> tuple[PublishedRoster, DayPack]:
+    """Return a roster as printed and its worded day pack, told what changed since publishing.
+
+    Raises:
+        RosterUnknown: If there is no such roster.
+        GroundError: If the site or a task has nothing to draw.
+    """
+    printed = load_printed(roster_id)
+    address = build_site_address(printed.site)
+    changed = find_changes_since(roster_id, printed, base_url=address)
+    printed = replace(printed, changed_since=changed)
+    page = build_page_address(address, printed.session.season, printed.session.code)
+    return printed, build_day_pack(printed, record_address=f"{page}record/")
+
+
 def write_papers(*, roster_id: int, folder: Path) -> WrittenPapers:
     """Write the day pack on both papers, the session's calendar file and every invite.
 
@@ -35,10 +53,9 @@ def write_papers(*, roster_id: int, folder: Path) -> WrittenPapers:
         RosterUnknown: If there is no such roster.
         OSError: If the folder cannot be written.
     """
-    printed = load_printed(roster_id)
-    code = printed.session.code
+    printed, pack = load_papers(roster_id)
+    code = _code(printed)
     folder.mkdir(parents=True, exist_ok=True)
-    pack = build_day_pack(printed)
     day_packs = tuple(
         _write(
             folder / f"{code}-day-pack-{paper.name.lower()}.pdf", render_day_pack(pack, paper=paper)
@@ -67,6 +84,12 @@ def write_papers(*, roster_id: int, folder: Path) -> WrittenPapers:
     for stale in set((folder / "invites").glob(f"{code}-*.ics")) - set(invites):
         stale.unlink()
     return WrittenPapers(day_packs, session_file, invites)
+
+
+def _code(printed: PublishedRoster) -> str:
+    """Return the session's code after its season's: next year has an S01 too."""
+    words = f"{printed.session.season}-{printed.session.code}"
+    return re.sub(r"[^A-Za-z0-9.-]+", "-", words).strip("-.") or "session"
 
 
 def _write(path: Path, content: bytes) -> Path:

@@ -4,6 +4,8 @@ Not for layout or fonts (`render`), and not for deciding anything: the roster
 and the tasks say what is printed.
 """
 
+from dataclasses import replace
+
 from orchard.domain.boreholes import build_tape_pairs, find_pegs
 from orchard.domain.drawing import build_site_drawing
 from orchard.domain.ordering import natural_key
@@ -21,6 +23,7 @@ from scheduling.sheets.parts import (
     CloseOutSheet,
     DayPack,
     Fact,
+    NearMissForm,
     SettingOutSheet,
     Sign,
     TapeLine,
@@ -58,18 +61,39 @@ SETTING_OUT_HOW = (
 )
 
 
-def build_day_pack(roster: PublishedRoster) -> DayPack:
+# Common practice, no source. Who must report what to whom is a matter of local law.
+NEAR_MISS_WORDS = (
+    "A near miss hurt nobody and could have. Anyone may fill this in; nobody is blamed for it.",
+    "Make the place safe first. Then hand this to the session lead today, not tomorrow.",
+    "When somebody is hurt: call for help, then write. The organiser finds out what local law "
+    "asks to be reported.",
+    "Write roles, not names of young people: “a pupil”, “a crew lead”.",
+)
+NEAR_MISS_KINDS = ("Nearly hurt", "First aid", "Breakage", "Dangerous place", "Buried service")
+NEAR_MISS_QUESTIONS = (
+    "Where (task letter, tree, pocket, path) and at what time",
+    "What happened, or nearly did",
+    "Who was near, by role",
+    "What was done at once",
+    "What would keep it from happening again",
+)
+
+
+def build_day_pack(roster: PublishedRoster, *, record_address: str = "") -> DayPack:
     """Return everything to print for one session, worded.
 
     Args:
         roster: The published roster; nothing that it does not hold is printed.
+        record_address: Where what was done is typed in afterwards; printed as a code.
 
     Raises:
         GroundError: If the site or a task has nothing to draw.
     """
     day = build_day(roster)
     planned = tuple(named.day_task.task for named in day.tasks)
-    task_sheets = tuple(build_task_sheet(day, named) for named in day.tasks)
+    task_sheets = tuple(
+        replace(build_task_sheet(day, named), record_address=record_address) for named in day.tasks
+    )
     return DayPack(
         title=f"Day pack: {roster.session.title}",
         site=f"{roster.site.name}, {roster.site.town}",
@@ -92,6 +116,22 @@ def build_day_pack(roster: PublishedRoster) -> DayPack:
         sign_in=build_sign_in_sheet(roster),
         kit=build_kit_list(day),
         close_out=_build_close_out(day),
+        near_miss=_build_near_miss(roster),
+        changed_since=roster.changed_since,
+    )
+
+
+def _build_near_miss(roster: PublishedRoster) -> NearMissForm:
+    session = roster.session
+    return NearMissForm(
+        facts=(
+            Fact("Session", f"{session.title}, {weekday_words(session.starts_at)}"),
+            Fact("Call", roster.site.emergency.number),
+            Fact("Hand to", f"the session lead; then {roster.site.organiser_name}"),
+        ),
+        words=NEAR_MISS_WORDS,
+        kinds=NEAR_MISS_KINDS,
+        questions=NEAR_MISS_QUESTIONS,
     )
 
 
@@ -203,6 +243,7 @@ def _build_setting_out(day: Day, sheets: tuple[TaskSheet, ...]) -> tuple[Setting
             found.append(
                 SettingOutSheet(
                     pocket=pocket.code,
+                    letter=named.letter,
                     title=f"Setting out pocket {pocket.code} for task {named.letter}",
                     drawing=sheet.drawing,
                     how=SETTING_OUT_HOW,

@@ -4,6 +4,10 @@ Words come ready from `parts`; sizes and rules from `paper` and `tables`. The
 task sheet has its own module, `task_page`. Not for the document: `render` is.
 """
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
 
 from scheduling.sheets.drawing import SiteDrawing
@@ -13,6 +17,7 @@ from scheduling.sheets.parts import (
     CloseOutSheet,
     DayPack,
     KitList,
+    NearMissForm,
     RosterTable,
     SettingOutSheet,
     SignInLine,
@@ -37,42 +42,82 @@ _ROOM_FOR_A_START = 40 * MM  # a heading, a table head and a few rows; else a ne
 _TAPE_COLUMNS = 4
 _MAP_LEAST = 80 * MM
 _MAP_MOST = 113 * MM
+_ANSWER = 25 * MM
 
 
-def build_story(pack: DayPack, width: float, height: float) -> list[Flowable]:
-    """Return all sheets of the pack in printing order, for a frame of this size in points."""
-    sheets: list[tuple[str, int, list[Flowable]]] = [
-        ("Briefing", 0, briefing_sheet(pack, width)),
-        ("Map of the day", 0, map_sheet(pack, width, height)),
-        ("Roster", 0, roster_sheet(pack.roster, width)),
-    ]
-    for sheet in pack.task_sheets:
-        name = f"Task {sheet.letter}: {sheet.title}"
-        sheets.append((name, 1, build_task_page(sheet, width, height)))
-    for plan in pack.setting_out:
-        sheets.append((plan.title, 1, setting_out_sheet(plan, width, height)))
-    sheets.append(("Kit list", 0, kit_sheet(pack.kit, width)))
-    sheets.append(("Sign-in sheet", 0, sign_in_sheet(pack.sign_in, width)))
-    if pack.close_out:
-        sheets.append(("Close-out sheet", 0, close_out_sheet(pack.close_out, width)))
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """One sheet of the pack: the key it is asked for by, its name, its depth, what makes it."""
+
+    key: str
+    name: str
+    level: int
+    build: Callable[[], list[Flowable]]
+
+
+def list_sheets(pack: DayPack) -> tuple[tuple[str, str], ...]:
+    """Return the key and the name of every sheet, in printing order."""
+    return tuple((sheet.key, sheet.name) for sheet in _sheets(pack, 0.0, 0.0))
+
+
+def build_story(
+    pack: DayPack, width: float, height: float, *, only: str | None = None
+) -> list[Flowable]:
+    """Return sheets of the pack in printing order, for a frame of this size in points.
+
+    Args:
+        pack: The worded pack.
+        width: Of the frame.
+        height: Of the frame.
+        only: The key of one sheet, as `list_sheets` gives it; None for all.
+    """
     story: list[Flowable] = []
-    task_heading_due = True
-    for number, (name, level, parts) in enumerate(sheets):
+    task_heading_due = only is None
+    chosen = [sheet for sheet in _sheets(pack, width, height) if only in (None, sheet.key)]
+    for number, sheet in enumerate(chosen):
         if number:
             story.append(PageBreak())
-        if level == 1 and task_heading_due:
+        if sheet.level == 1 and task_heading_due:
             story.append(Bookmark("tasks", "Task sheets", 0))
             task_heading_due = False
-        story.append(Bookmark(f"sheet-{number}", name, level))
-        story += parts
+        level = sheet.level if only is None else 0
+        story.append(Bookmark(f"sheet-{number}", sheet.name, level))
+        story += sheet.build()
     return story
+
+
+def _sheets(pack: DayPack, width: float, height: float) -> list[_Sheet]:
+    sheets = [
+        _Sheet("briefing", "Briefing", 0, lambda: briefing_sheet(pack, width)),
+        _Sheet("map", "Map of the day", 0, lambda: map_sheet(pack, width, height)),
+        _Sheet("roster", "Roster", 0, lambda: roster_sheet(pack.roster, width)),
+    ]
+    for task in pack.task_sheets:
+        name = f"Task {task.letter}: {task.title}"
+        build = partial(build_task_page, task, width, height)
+        sheets.append(_Sheet(f"task-{task.letter}", name, 1, build))
+    for plan in pack.setting_out:
+        build = partial(setting_out_sheet, plan, width, height)
+        sheets.append(_Sheet(f"setting-out-{plan.letter}", plan.title, 1, build))
+    sheets.append(_Sheet("kit", "Kit list", 0, lambda: kit_sheet(pack.kit, width)))
+    sheets.append(_Sheet("sign-in", "Sign-in sheet", 0, lambda: sign_in_sheet(pack.sign_in, width)))
+    close_out = pack.close_out
+    if close_out:
+        build = partial(close_out_sheet, close_out, width)
+        sheets.append(_Sheet("close-out", "Close-out sheet", 0, build))
+    build = partial(near_miss_sheet, pack.near_miss, width)
+    sheets.append(_Sheet("near-miss", "Near-miss form", 0, build))
+    return sheets
 
 
 def briefing_sheet(pack: DayPack, width: float) -> list[Flowable]:
     """Return what is read out before work starts."""
     briefing: Briefing = pack.briefing
-    story: list[Flowable] = [
-        title(briefing.title),
+    story: list[Flowable] = [title(briefing.title)]
+    if pack.changed_since:
+        words = "Out of date: publish the roster again, then print again."
+        story += [text(words, strong_style(14, spaceAfter=2)), numbered(pack.changed_since, width)]
+    story += [
         fact_table(briefing.facts, 30 * MM, width),
         together(heading("In an emergency"), fact_table(briefing.emergency, 58 * MM, width)),
         together(heading("Who is who"), fact_table(briefing.who, 58 * MM, width)),
@@ -249,6 +294,28 @@ def close_out_sheet(sheet: CloseOutSheet, width: float) -> list[Flowable]:
         ledger(heads, rows, widths, row_height=13 * MM, boxed=(4, 5, 6)),
         Spacer(1, 14),
         text("Lead's name and signature, time:", strong_style(12, spaceAfter=26)),
+    ]
+
+
+def near_miss_sheet(form: NearMissForm, width: float) -> list[Flowable]:
+    """Return a form for what nearly hurt somebody, on one page."""
+    kinds = "    ".join(f"□ {kind}" for kind in form.kinds)
+    rows = [(question, "") for question in form.questions]
+    return [
+        title("Near-miss form"),
+        fact_table(form.facts, 24 * MM, width),
+        Spacer(1, 4),
+        numbered(form.words, width),
+        text(kinds, body_style(12, spaceBefore=6, spaceAfter=6)),
+        ledger(
+            ("Question", "Answer"),
+            rows,
+            _shares(width, (32, 68)),
+            row_height=_ANSWER,
+            boxed=(1,),
+        ),
+        Spacer(1, 10),
+        text("Read by the session lead: initials, time, what follows:", strong_style(12)),
     ]
 
 

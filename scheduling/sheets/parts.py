@@ -117,6 +117,7 @@ class TaskSheet:
     unit: str
     records_refused_holes: bool
     drawing: Drawing
+    record_address: str = ""  # of the page where the boxes are typed in; empty prints no code
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +137,7 @@ class SettingOutSheet:
     """How to find every hole of one pocket with two tapes."""
 
     pocket: str
+    letter: str  # of the task that bores
     title: str
     drawing: Drawing
     how: tuple[str, ...]
@@ -215,8 +217,22 @@ class CloseOutSheet:
 
 
 @dataclass(frozen=True, slots=True)
+class NearMissForm:
+    """What nearly hurt somebody, written down by anyone who saw it."""
+
+    facts: tuple[Fact, ...]
+    words: tuple[str, ...]
+    kinds: tuple[str, ...]
+    questions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class DayPack:
-    """Everything printed for one session."""
+    """Everything printed for one session.
+
+    `changed_since` says who is affected by what changed after publishing; empty
+    while the pack is what people were told.
+    """
 
     title: str
     site: str
@@ -231,4 +247,6 @@ class DayPack:
     sign_in: SignInSheet
     kit: KitList
     close_out: CloseOutSheet | None
+    near_miss: NearMissForm
+    changed_since: tuple[str, ...] = ()
     language: str = "en"

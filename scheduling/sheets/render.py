@@ -14,11 +14,11 @@ from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
 from scheduling.sheets.content import build_day_pack
 from scheduling.sheets.fonts import REGULAR, printable, register_fonts
-from scheduling.sheets.pages import build_story
+from scheduling.sheets.pages import build_story, list_sheets
 from scheduling.sheets.paper import FOOT, MARGIN, Paper
 from scheduling.sheets.parts import DayPack
 
-__all__ = ["Paper", "build_day_pack", "render_day_pack"]
+__all__ = ["Paper", "build_day_pack", "list_sheets", "render_day_pack", "render_sheet"]
 
 _FOOT_PT = 8.0
 _TOTAL_FORM = "page-total"
@@ -51,6 +51,32 @@ def render_day_pack(pack: DayPack, *, paper: Paper = Paper.A4) -> bytes:
     return render_document(
         lambda width, height: build_story(pack, width, height),
         title=pack.title,
+        site=pack.site,
+        subject=pack.subject,
+        foot=pack.foot,
+        language=pack.language,
+        paper=paper,
+    )
+
+
+def render_sheet(pack: DayPack, key: str, *, paper: Paper = Paper.A4) -> bytes | None:
+    """Return one sheet of a day pack as a PDF, or None when the pack has none of that key.
+
+    Args:
+        pack: The worded pack.
+        key: As `pages.list_sheets` gives it, such as "sign-in" or "task-B".
+        paper: A4 or US Letter.
+
+    Raises:
+        FontMissing: If the installed fonts cannot be read.
+        GroundError: If a drawing is too large for the paper at any scale.
+    """
+    name = dict(list_sheets(pack)).get(key)
+    if name is None:
+        return None
+    return render_document(
+        lambda width, height: build_story(pack, width, height, only=key),
+        title=f"{name}: {pack.title}",
         site=pack.site,
         subject=pack.subject,
         foot=pack.foot,

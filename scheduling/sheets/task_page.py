@@ -10,6 +10,7 @@ from typing import Any
 
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
+from scheduling.sheets.codes import AddressCode
 from scheduling.sheets.drawing import SiteDrawing
 from scheduling.sheets.fonts import REGULAR, markup
 from scheduling.sheets.paper import MM, RULE_PT, body_style, strong_style
@@ -21,6 +22,7 @@ _DRAWING_SHARE = 0.62
 _DRAWING_LEAST = 58 * MM
 _DRAWING_MOST = 118 * MM
 _GAP = 4 * MM
+_CODE = 19 * MM  # modules of 0.4 mm or more for an address of 80 characters
 
 
 def build_task_page(sheet: TaskSheet, width: float, height: float) -> list[Flowable]:
@@ -42,10 +44,14 @@ def build_task_page(sheet: TaskSheet, width: float, height: float) -> list[Flowa
 def _head(sheet: TaskSheet, width: float) -> list[Flowable]:
     letter = text(sheet.letter, strong_style(24, alignment=1))
     words = [text(sheet.title, strong_style(16)), text(sheet.where, body_style(12))]
+    row, widths = [letter, words], [16 * MM, width - 16 * MM]
+    if sheet.record_address:
+        row.append(AddressCode(sheet.record_address, _CODE))
+        widths = [16 * MM, width - 16 * MM - _CODE, _CODE]
     return [
         Table(
-            [[letter, words]],
-            colWidths=[16 * MM, width - 16 * MM],
+            [row],
+            colWidths=widths,
             splitInRow=1,
             style=TableStyle(
                 [
@@ -55,6 +61,10 @@ def _head(sheet: TaskSheet, width: float) -> list[Flowable]:
                     ("TOPPADDING", (0, 0), (-1, -1), 1),
                     ("BOTTOMPADDING", (0, 0), (0, 0), 7),
                     ("BOTTOMPADDING", (1, 0), (1, 0), 2),
+                    ("LEFTPADDING", (2, 0), (2, 0), 0),
+                    ("RIGHTPADDING", (2, 0), (2, 0), 0),
+                    ("TOPPADDING", (2, 0), (2, 0), 0),
+                    ("BOTTOMPADDING", (2, 0), (2, 0), 0),
                 ]
             ),
         )
@@ -130,11 +140,11 @@ def _tail(sheet: TaskSheet, width: float, size: float) -> list[Flowable]:
 
 def _record_boxes(sheet: TaskSheet, width: float, size: float) -> Table:
     """Return boxes in the order in which the record page asks for them."""
-    heads = [f"Done, {sheet.unit}", "Minutes", "People"]
+    heads = [f"Done, {sheet.unit}", "Adults", "Young people", "Minutes each"]
     if sheet.records_refused_holes:
         heads.append("Holes refused, numbers")
     heads.append("Lead's initials")
-    shares = [3, 3, 2, 5, 3] if sheet.records_refused_holes else [3, 3, 2, 3]
+    shares = [3, 2, 3, 3, 5, 3] if sheet.records_refused_holes else [3, 2, 3, 3, 3]
     style: list[tuple[Any, ...]] = [
         ("FONT", (0, 0), (-1, -1), REGULAR, size),
         ("GRID", (0, 0), (-1, -1), RULE_PT, "black"),

@@ -73,7 +73,8 @@ def foot_words(roster: PublishedRoster) -> str:
     """Return what tells this sheet from an older one."""
     at = roster.published_at.astimezone(ZoneInfo(roster.site.time_zone))
     made = "DRAFT, made" if roster.is_draft else "published"
+    state = "OUT OF DATE · " if roster.changed_since else ""
     return (
-        f"Version {roster.version} · {made} {day_words(at)} {time_words(at)} · "
+        f"{state}Version {roster.version} · {made} {day_words(at)} {time_words(at)} · "
         f"{roster.session.title} · {weekday_words(roster.session.starts_at)}"
     )

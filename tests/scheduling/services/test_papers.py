@@ -38,8 +38,8 @@ def test_day_packs_calendar_and_one_invite_for_each_person(
     written = write_papers(roster_id=published.pk, folder=tmp_path / "new" / "folder")
 
     assert [path.name for path in written.day_packs] == [
-        "S01-day-pack-a4.pdf",
-        "S01-day-pack-letter.pdf",
+        "2027-S01-day-pack-a4.pdf",
+        "2027-S01-day-pack-letter.pdf",
     ]
     for path in written.day_packs:
         text = "".join(page.extract_text() for page in PdfReader(BytesIO(path.read_bytes())).pages)
@@ -82,13 +82,13 @@ def test_invites_of_people_who_left_go_and_other_sessions_files_stay(
     write_papers(roster_id=published.pk, folder=tmp_path)
 
     names = [path.name for path in (tmp_path / "invites").iterdir()]
-    assert not [name for name in names if name.startswith("S01-tomas")]
+    assert not [name for name in names if name.startswith("2027-S01-tomas")]
     assert len(names) == len(CREW)
     assert other.exists()
 
 
 def test_half_a_file_left_by_a_crash_is_replaced(published: Roster, tmp_path: Path) -> None:
-    half = tmp_path / "S01-day-pack-a4.pdf"
+    half = tmp_path / "2027-S01-day-pack-a4.pdf"
     half.write_bytes(b"%PDF-1.4\nhalf of a pa")
 
     write_papers(roster_id=published.pk, folder=tmp_path)
