@@ -208,11 +208,17 @@ def _tell_value(value: dict[str, int], bound: dict[str, int]) -> str:
     return f"{required}; of the spare work at least {share:.0f} % of what could be done is."
 
 
+def _extra_words(path: Path) -> str:
+    return "Cards" if "-cards-" in path.name else "Sheet for the gate"
+
+
 def tell_papers(papers: WrittenPapers, receipt: PublishReceipt, folder: Path) -> list[str]:
     """Say what was written where, and whose calendar was told."""
     lines = [bullet(f"Day pack: {path}") for path in papers.day_packs]
+    lines += [bullet(f"{_extra_words(path)}: {path}") for path in papers.extras]
     lines.append(bullet(f"Calendar file of the session: {papers.session_file}"))
     lines.append(bullet(f"{len(papers.invites)} invites: {folder / 'invites'}"))
+    lines.append(bullet(f"{len(papers.mails)} mails as they are sent: {folder / 'mail'}"))
     lines.append(
         paragraph(
             f"{receipt.invites} invites put in the outbox, {receipt.unchanged} unchanged, "

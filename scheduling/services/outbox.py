@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from email.charset import BASE64, Charset
-from email.utils import parseaddr
+from email.utils import format_datetime, parseaddr
 from hashlib import sha256
 from smtplib import SMTPRecipientsRefused, SMTPResponseException
 
@@ -196,7 +196,7 @@ def build_mail(message: Message) -> EmailMultiAlternatives:
         the calendar's line ends through relays. RFC 8058: one-click unsubscribing. RFC 5322
         section 3.6.4: the same mail keeps its Message-ID.
     """
-    headers = {"Message-ID": _message_id(message)}
+    headers = {"Message-ID": _message_id(message), "Date": format_datetime(message.made_at)}
     if message.kind in STOPPABLE and message.site is not None:
         headers["List-Unsubscribe"] = f"<{build_stop_address(message.site.slug, message.to)}>"
         headers["List-Unsubscribe-Post"] = "List-Unsubscribe=One-Click"

@@ -5,17 +5,21 @@ import unicodedata
 from dataclasses import dataclass, replace
 from pathlib import Path
 from secrets import token_hex
+from typing import Any
 
 from scheduling.domain.published import PublishedRoster
 from scheduling.invites.content import Invite, build_invites, build_page_address
 from scheduling.invites.encode import encode_invite, encode_session_file
-from scheduling.models import InviteState
+from scheduling.models import InviteState, Message
 from scheduling.queries.out_of_date import find_changes_since
 from scheduling.queries.rosters import load_printed
+from scheduling.services.outbox import build_mail
 from scheduling.services.publish import build_site_address
+from scheduling.sheets.cards import render_cards
 from scheduling.sheets.content import build_day_pack
 from scheduling.sheets.paper import Paper
 from scheduling.sheets.parts import DayPack
+from scheduling.sheets.poster import render_poster
 from scheduling.sheets.render import render_day_pack
 
 
@@ -26,6 +30,8 @@ class WrittenPapers:
     day_packs: tuple[Path, ...]
     session_file: Path
     invites: tuple[Path, ...]
+    extras: tuple[Path, ...] = ()  # the cards and the gate's sheet
+    mails: tuple[Path, ...] = ()
 
 
 def load_papers(roster_id: int) -> tuple[PublishedRoster, DayPack]:
@@ -44,7 +50,7 @@ def load_papers(roster_id: int) -> tuple[PublishedRoster, DayPack]:
 
 
 def write_papers(*, roster_id: int, folder: Path) -> WrittenPapers:
-    """Write the day pack on both papers, the session's calendar file and every invite.
+    """Write the papers on A4 and Letter, the session's calendar file, every invite and mail.
 
     Files of an earlier run for the same session are replaced; invites of people
     who are no longer on the roster go.
@@ -83,7 +89,41 @@ def write_papers(*, roster_id: int, folder: Path) -> WrittenPapers:
     )
     for stale in set((folder / "invites").glob(f"{code}-*.ics")) - set(invites):
         stale.unlink()
-    return WrittenPapers(day_packs, session_file, invites)
+    page = build_page_address(address, printed.session.season, printed.session.code)
+    extras = tuple(
+        _write(folder / f"{code}-{name}-{paper.name.lower()}.pdf", written)
+        for paper in Paper
+        for name, written in (
+            ("cards", render_cards(printed, paper=paper)),
+            ("gate", render_poster(printed, page_address=page, paper=paper)),
+        )
+    )
+    mails = _write_mails(roster_id, folder / "mail", code)
+    return WrittenPapers(day_packs, session_file, invites, extras, mails)
+
+
+def _write_mails(roster_id: int, folder: Path, code: str) -> tuple[Path, ...]:
+    """Write every mail the session caused, as it is sent, sent or not; those of before go."""
+    messages = Message.objects.filter(session__rosters=roster_id).select_related("site")
+    written = tuple(
+        _write(
+            folder / f"{code}-{message.pk:06d}-{message.kind}.eml",
+            _mail_bytes(message),
+        )
+        for message in messages.order_by("pk")
+    )
+    for stale in set(folder.glob(f"{code}-*.eml")) - set(written):
+        stale.unlink()
+    return written
+
+
+def _mail_bytes(message: Message) -> bytes:
+    """Return a mail's octets, the same at every writing: its boundaries follow from its place."""
+    mail: Any = build_mail(message).message()
+    for number, part in enumerate(part for part in mail.walk() if part.is_multipart()):
+        part.set_boundary(f"=_{number}_{message.pk}_part")
+    octets: bytes = mail.as_bytes(linesep="\r\n")
+    return octets
 
 
 def _code(printed: PublishedRoster) -> str:

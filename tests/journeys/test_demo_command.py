@@ -90,11 +90,11 @@ def the_figures_are_those_of_the_database(account: str) -> None:
 
 
 def the_files_are_whole(folder: Path) -> None:
-    for name in ("S01-day-pack-a4.pdf", "S01-day-pack-letter.pdf"):
+    for name in ("2027-S01-day-pack-a4.pdf", "2027-S01-day-pack-letter.pdf"):
         assert Session.objects.get(code="S01").title in " ".join(read_pdf(folder / name).split())
-    invites = sorted((folder / "invites").glob("S01-*.ics"))
+    invites = sorted((folder / "invites").glob("2027-S01-*.ics"))
     assert len(invites) == InviteState.objects.count()
-    for path in [*invites, folder / "S01.ics"]:
+    for path in [*invites, folder / "2027-S01.ics"]:
         event = vobject.readOne(path.read_text(encoding="utf-8")).vevent
         assert event.dtstart.value == Session.objects.get(code="S01").starts_at
     assert not list(folder.rglob(".*"))

@@ -1,5 +1,6 @@
 """Writing papers to a folder: whole files, the same again, and none of people who left."""
 
+from email import message_from_bytes, policy
 from io import BytesIO
 from pathlib import Path
 from unittest import mock
@@ -118,3 +119,21 @@ def test_there_are_no_papers_of_a_roster_that_is_not_there(
         papers.write_papers(roster_id=999_999, folder=tmp_path / "none")
 
     assert not (tmp_path / "none").exists()
+
+
+def test_the_mails_lie_there_as_they_are_sent(published: Roster, tmp_path: Path) -> None:
+    """RFC 5322 read by the standard library: one mail a person, its invite inside."""
+    written = write_papers(roster_id=published.pk, folder=tmp_path)
+
+    assert len(written.mails) == len(CREW)
+    for path in written.mails:
+        mail = message_from_bytes(path.read_bytes(), policy=policy.default)
+        (calendar,) = [p for p in mail.walk() if p.get_content_type() == "text/calendar"]
+        assert vobject.readOne(calendar.get_content()).method.value == "REQUEST"
+        assert mail["To"] in calendar.get_content().replace("\r\n ", "")
+    assert [path.name for path in written.extras] == [
+        "2027-S01-cards-a4.pdf",
+        "2027-S01-gate-a4.pdf",
+        "2027-S01-cards-letter.pdf",
+        "2027-S01-gate-letter.pdf",
+    ]
