@@ -7,6 +7,7 @@ holes go is `boreholes`; how they are split into tasks is the treatment's.
 from collections.abc import Mapping
 
 from orchard.domain.boreholes import Grid, ground_per_hole_m2
+from orchard.domain.drawing_words import list_words
 from orchard.domain.effort import Effort
 from orchard.domain.materials import (
     build_need,
@@ -98,11 +99,25 @@ def build_mix_needs(
     )
 
 
+MOST_RUNS = 4
+"""Runs of numbers spelled out in a title; more would not be read."""
+
+
 def describe_holes(holes: tuple[Hole, ...]) -> str:
-    """Return some holes in words, by their numbers."""
-    if len(holes) == 1:
-        return f"hole {holes[0].number}"
-    return f"holes {holes[0].number} to {holes[-1].number}"
+    """Return some holes in words, by their numbers: "holes 1 to 12, 14 to 40 and 239"."""
+    numbers = sorted(hole.number for hole in holes)
+    if len(numbers) == 1:
+        return f"hole {numbers[0]}"
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and runs[-1][-1] == number - 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    if len(runs) > MOST_RUNS:
+        return f"{len(numbers)} holes between {numbers[0]} and {numbers[-1]}"
+    words = [str(run[0]) if len(run) == 1 else f"{run[0]} to {run[-1]}" for run in runs]
+    return f"holes {words[0]}" if len(words) == 1 else f"holes {list_words(words)}"
 
 
 POWERED_TOOLS = (

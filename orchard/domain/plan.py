@@ -84,6 +84,39 @@ class Plan:
     hardness: tuple[AreaHardness, ...]
     facts: SiteFacts = NOTHING_ASKED
     growth: tuple[TreeGrowth, ...] = ()
+class HoleOutcome(StrEnum):
+    """What became of a hole that was to be bored."""
+
+    REFUSED = "refused"
+    MOVED = "moved"
+    BORED = "bored"
+
+
+@dataclass(frozen=True, slots=True)
+class HoleFact:
+    """What is on record of one hole, under its name in the layout it was laid out in.
+
+    `planned` is where it was laid out; `moved_to` where it was bored instead.
+    `assumed`: the day's record gave a number of holes, and this is one of the
+    first so many in the task's order.
+    """
+
+    id: int
+    pocket: str
+    name: str
+    outcome: HoleOutcome
+    reason: str
+    on: date
+    planned: Point
+    moved_to: Point | None = None
+    assumed: bool = False
+
+    @property
+    def bored_at(self) -> Point | None:
+        """Where there is a hole in the ground, or None where it was refused."""
+        return None if self.outcome is HoleOutcome.REFUSED else self.moved_to or self.planned
+
+
     existing_holes: tuple[Point, ...] = ()  # bored in earlier years; new ones keep their distance
 
 

@@ -192,10 +192,12 @@ class Pocket(models.Model):
 
 
 class HoleRecord(models.Model):
-    """A core hole that could not be bored where it was laid out: refused, or moved.
+    """What became of a core hole: bored, bored elsewhere than laid out, or refused.
 
     `name` is the one on the sheet, such as C7; where the hole was laid out is kept too,
-    so that a record of an earlier layout is known as such.
+    so that a record of an earlier layout is known as such. `task` is the boring task in
+    whose done units the hole is counted; `assumed` says that a session's record gave only
+    a number, and this is one of the first so many on its sheet.
     """
 
     class Outcome(models.TextChoices):
@@ -226,11 +228,14 @@ class HoleRecord(models.Model):
                 fields=["pocket", "name", "east_m", "north_m"], name="hole_told_once"
             ),
             models.CheckConstraint(
-                condition=models.Q(outcome="refused", new_east_m__isnull=True)
+                condition=models.Q(outcome__in=["refused", "bored"], new_east_m__isnull=True)
                 | models.Q(outcome="moved", new_east_m__isnull=False, new_north_m__isnull=False),
                 name="moved_hole_has_a_new_place",
             ),
         ]
+        BORED = "bored", "bored"
+
+    IN_THE_GROUND: ClassVar = ("moved", "bored")
 
     def __str__(self) -> str:
         return f"hole {self.name} {self.outcome}"
@@ -248,6 +253,14 @@ class Peg(models.Model):
         ordering: ClassVar = ["name"]
         constraints: ClassVar = [
             models.UniqueConstraint(
+    task = models.ForeignKey(
+        "orchard.Task",
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="hole_records",
+    )
+    assumed = models.BooleanField(default=False)
                 models.F("site"), Lower("name"), name="peg_name_once_per_site_whatever_case"
             ),
         ]

@@ -16,6 +16,7 @@ from orchard.domain.plan import (
 from orchard.domain.plan_versions import PlanContent
 from orchard.models import Material, PlanTreatment, Pocket, Site, Tool
 from orchard.models import Plan as PlanRow
+from orchard.queries.holes import load_hole_facts
 from orchard.queries.readings import find_latest_day, load_area_readings
 from orchard.queries.treatment_facts import load_growth, load_site_facts
 
@@ -103,6 +104,7 @@ def load_plan(plan_id: int) -> Plan:
         hardness=load_hardness(row.site_id),
         facts=load_site_facts(row.site_id),
         growth=load_growth(row.site_id),
+        hole_facts=load_hole_facts(row.site_id),
     )
 
 

@@ -1,42 +1,35 @@
 """Reads a pocket with its holes as laid out, and as repaired after what was met in the ground."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 
-from orchard.domain.boreholes import HoleLayout, LayoutNumbers, count_layout, lay_out_holes
+from orchard.domain.boreholes import HoleLayout, LayoutNumbers, count_layout
 from orchard.domain.coring import read_grid
 from orchard.domain.drawing_parts import Drawing
 from orchard.domain.drawing_pocket import build_pocket_drawing
 from orchard.domain.errors import GroundError
 from orchard.domain.geometry import outline_area_m2
-from orchard.domain.hole_repair import HoleMoved, HoleRefused, repair_layout
 from orchard.domain.ordering import natural_key
-from orchard.domain.place import Area, Place, Pocket, Point
-from orchard.domain.plan import Hole, PlannedTreatment
+from orchard.domain.own_figures import fill_line
+from orchard.domain.pieces import list_tags
+from orchard.domain.place import Area, Place, Pocket
+from orchard.domain.plan import HoleFact, PlannedTreatment
+from orchard.domain.recorded_holes import lay_out_recorded
 from orchard.domain.row_table import RowRun, build_row_table
 from orchard.domain.setting_out import SettingOut, build_setting_out
 from orchard.domain.treatment import read_parameters
 from orchard.domain.treatments.core_and_backfill import CoreAndBackfill
-from orchard.models import HoleRecord, PlanTreatment
+from orchard.models import PlanTreatment, Task
+from orchard.queries.holes import load_hole_facts
 from orchard.queries.plans import load_lines, load_place, load_pockets
-
-SAME_PLACE_M = 0.02
-"""A record belongs to a hole laid out this near to where its own was."""
+from orchard.queries.treatment_facts import load_own
 
 
 @dataclass(frozen=True, slots=True)
 class HoleNote:
-    """A hole refused or moved, as recorded. `of_this_layout` is False for an earlier layout's."""
+    """A hole as recorded. `of_this_layout` is False for an earlier layout's."""
 
-    id: int
-    name: str
-    outcome: str
-    reason: str
-    on: date
-    planned: Point
-    moved_to: Point | None
+    fact: HoleFact
     of_this_layout: bool
 
 
@@ -45,6 +38,9 @@ class PocketLayout:
     """A pocket with its holes. `problem` says why there are none, or is empty.
 
     `plan` and `line` are empty where no plan bores the pocket yet: the usual numbers are shown.
+    `bored` names the holes in the ground already; `setting_out` and `rows` are for those still
+    to bore, or for all once none is left. `elsewhere` counts older holes kept clear of.
+    `behind` says that the published tasks hold other holes than these, or is empty.
     """
 
     pocket: Pocket
@@ -61,6 +57,25 @@ class PocketLayout:
     drawing: Drawing | None
     notes: tuple[HoleNote, ...]
     sentences: tuple[str, ...]
+    bored: tuple[str, ...] = ()
+    elsewhere: int = 0
+    behind: str = ""
+
+    @property
+    def told_notes(self) -> tuple[HoleNote, ...]:
+        """Records of holes that somebody named."""
+        return tuple(note for note in self.notes if not note.fact.assumed)
+
+    @property
+    def bored_words(self) -> str:
+        """The holes in the ground, in words."""
+        return list_tags(sorted(self.bored, key=natural_key)) if self.bored else ""
+
+    @property
+    def assumed_words(self) -> str:
+        """The holes that a count of a session stands for, in words."""
+        names = [n.fact.name for n in self.notes if n.fact.assumed and n.of_this_layout]
+        return list_tags(sorted(names, key=natural_key)) if names else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,34 +115,55 @@ def find_pocket_layout(site_id: int, code: str) -> PocketLayout | None:
     if pocket is None:
         return None
     plan, line = _find_line(site_id, code)
-    values = read_parameters(CoreAndBackfill(), line)
+    values = read_parameters(CoreAndBackfill(), fill_line(line, load_own(site_id)))
     area = next(one for one in place.areas if one.code == pocket.area)
     bare = PocketLayout(
         pocket, place, area, plan, line, values, "", None, None, None, (), None, (), ()
     )
-    notes = _load_notes(site_id, code)
+    facts = load_hole_facts(site_id)
+    mine = [fact for fact in facts if fact.pocket == code]
     try:
-        layout = lay_out_holes(
+        found = lay_out_recorded(
             pocket,
             place,
+            facts,
             spacing_m=values["spacing_mm"] / 1000,
             diameter_m=values["diameter_mm"] / 1000,
             grid=read_grid(values),
         )
-        repaired, sentences, kept_notes = _repair(layout, notes)
-        table = build_setting_out(repaired.holes, repaired.pegs)
-        drawing = build_pocket_drawing(place, pockets, pocket, repaired)
+        layout, done = found.layout, set(found.bored)
+        left = tuple(hole for hole in layout.holes if hole.name not in done)
+        table = build_setting_out(left or layout.holes, layout.pegs)
+        drawing = build_pocket_drawing(place, pockets, pocket, layout)
     except GroundError as error:
+        notes = tuple(HoleNote(fact, of_this_layout=False) for fact in mine)
         return replace(bare, problem=error.message, notes=notes)
     return replace(
         bare,
-        layout=repaired,
-        numbers=count_layout(repaired, outline_area_m2((area.outline,))),
+        layout=layout,
+        numbers=count_layout(layout, outline_area_m2((area.outline,))),
         setting_out=table,
         rows=build_row_table(table),
         drawing=drawing,
-        notes=kept_notes,
-        sentences=sentences,
+        notes=tuple(HoleNote(fact, fact.id in found.of_this_layout) for fact in mine),
+        sentences=found.sentences,
+        bored=found.bored,
+        elsewhere=found.elsewhere,
+        behind=_find_behind(site_id, plan, code, layout),
+    )
+
+
+def _find_behind(site_id: int, plan: str, code: str, layout: HoleLayout) -> str:
+    """Return a sentence where the pocket's published tasks hold other holes than the layout."""
+    tasks = Task.objects.filter(
+        plan__site_id=site_id, plan__code=plan, kind="core", content__pocket=code
+    ).exclude(state=Task.State.WITHDRAWN)
+    published = {(hole["name"], *hole["at"]) for task in tasks for hole in task.content["holes"]}
+    if not published or published == {(hole.name, *hole.at) for hole in layout.holes}:
+        return ""
+    return (
+        f"The published tasks of pocket {code} hold other holes than these. Publish the tasks of "
+        f"the plan {plan} again, so that the day’s sheets show the holes as they are now."
     )
 
 
@@ -145,66 +181,3 @@ def _find_line(site_id: int, code: str) -> tuple[str, PlannedTreatment]:
         return "", PlannedTreatment("", CoreAndBackfill.code, pockets=(code,))
     line = next(line for line in load_lines(row.plan_id) if line.key == row.key)
     return row.plan.code, line
-
-
-def _load_notes(site_id: int, code: str) -> tuple[HoleNote, ...]:
-    rows = HoleRecord.objects.filter(pocket__site_id=site_id, pocket__code=code)
-    return tuple(
-        HoleNote(
-            id=row.pk,
-            name=row.name,
-            outcome=row.outcome,
-            reason=row.reason,
-            on=row.on,
-            planned=(row.east_m, row.north_m),
-            moved_to=(
-                (row.new_east_m, row.new_north_m)
-                if row.new_east_m is not None and row.new_north_m is not None
-                else None
-            ),
-            of_this_layout=False,
-        )
-        for row in rows.order_by("pk")
-    )
-
-
-def _repair(
-    layout: HoleLayout, notes: tuple[HoleNote, ...]
-) -> tuple[HoleLayout, tuple[str, ...], tuple[HoleNote, ...]]:
-    """Return the layout with what was recorded, pass by pass: a hole added may be refused too."""
-    waiting = list(notes)
-    used: set[int] = set()
-    sentences: list[str] = []
-    refused_at: list[Hole] = []
-    while True:
-        holes = {hole.name: hole for hole in layout.holes}
-        fitting = [
-            note
-            for note in waiting
-            if note.name in holes and math.dist(holes[note.name].at, note.planned) <= SAME_PLACE_M
-        ]
-        if not fitting:
-            break
-        # Ground refused before stays barred: it takes part as bored holes, then goes again.
-        barred = replace(layout, rows=(*layout.rows, tuple(refused_at)))
-        repair = repair_layout(
-            barred,
-            tuple(HoleRefused(n.name, n.reason) for n in fitting if n.moved_to is None),
-            tuple(HoleMoved(n.name, n.moved_to) for n in fitting if n.moved_to is not None),
-            tuple(hole.name for hole in refused_at),
-        )
-        bars = {hole.name for hole in refused_at}
-        rows = tuple(
-            tuple(hole for hole in row if hole.name not in bars) for row in repair.layout.rows
-        )
-        layout = replace(repair.layout, rows=tuple(row for row in rows if row))
-        sentences += repair.sentences
-        refused_at += [
-            replace(holes[note.name], name=f"refused-{note.id}")
-            for note in fitting
-            if note.moved_to is None
-        ]
-        used |= {note.id for note in fitting}
-        waiting = [note for note in waiting if note.id not in used]
-    marked = tuple(replace(note, of_this_layout=note.id in used) for note in notes)
-    return layout, tuple(sentences), marked

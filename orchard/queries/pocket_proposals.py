@@ -6,11 +6,17 @@ from orchard.domain.drawing import build_site_drawing
 from orchard.domain.drawing_parts import Drawing, extent_of
 from orchard.domain.drawing_view import add_margin, add_numbers, view_part
 from orchard.domain.errors import GroundError
-from orchard.domain.geometry import build_keep_outs
+from orchard.domain.geometry import build_keep_outs, circle_outline
 from orchard.domain.place import Pocket
 from orchard.domain.pockets import build_reach, place_pockets
+from orchard.domain.recorded_holes import find_holes_outside
 from orchard.domain.siting import SPREAD_RATES, PocketSiting, Reach, SpreadRate
+from orchard.queries.holes import load_hole_facts
 from orchard.queries.plans import load_place, load_pockets
+
+LOOSE_HOLE_M = 0.15
+"""Ground round a hole outside every pocket that counts as treated: half the usual spacing;
+an invented default."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +47,15 @@ def propose_pockets(
     ground = next(one for one in place.areas if one.code == area)
     spread = next(one for one in SPREAD_RATES if one.code == rate)
     drawn = tuple(pocket.outline for pocket in pockets if pocket.area == area)
+    # Ground bored under pockets that were drawn otherwise then is treated ground too.
+    loose = find_holes_outside(load_hole_facts(site_id), [pocket.outline for pocket in pockets])
+    treated = (*drawn, *(circle_outline(at, LOOSE_HOLE_M) for at in loose))
     try:
         keep_outs = build_keep_outs(place)
-        siting = place_pockets(ground, drawn, keep_outs, number=count, pocket_m2=pocket_m2)
+        siting = place_pockets(ground, treated, keep_outs, number=count, pocket_m2=pocket_m2)
         reach = build_reach(
             ground,
-            (*drawn, *siting.outlines),
+            (*treated, *siting.outlines),
             metres_per_year=spread.metres_per_year,
             keep_outs=keep_outs,
         )

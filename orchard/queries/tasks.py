@@ -8,6 +8,7 @@ from orchard.domain.breakdown import break_down_plan
 from orchard.domain.plan import PlannedTask
 from orchard.domain.task_codec import decode_task
 from orchard.models import Delivery, Plan, Task
+from orchard.queries.holes import leave_open_holes, load_hole_facts
 from orchard.queries.plans import load_plan, load_store
 from orchard.queries.rates import load_rate_table
 
@@ -69,9 +70,28 @@ def load_reckoned_tasks(site_id: int, *, on: date) -> tuple[KeptTask, ...]:
     return tuple(found)
 
 
-def load_tasks_by_id(task_ids: Iterable[int]) -> tuple[KeptTask, ...]:
-    """Return the tasks with these numbers, in working order."""
-    return tuple(_kept(row) for row in Task.objects.filter(pk__in=sorted(set(task_ids))))
+def load_tasks_by_id(
+    task_ids: Iterable[int], *, open_on: date | None = None
+) -> tuple[KeptTask, ...]:
+    """Return the tasks with these numbers, in working order.
+
+    Args:
+        task_ids: Their numbers.
+        open_on: Leave out the holes recorded on earlier days, so that a sheet shows those
+            that are still to bore or to fill; None for all of them.
+    """
+    rows = Task.objects.filter(pk__in=sorted(set(task_ids))).select_related("plan")
+    if open_on is None:
+        return tuple(_kept(row) for row in rows)
+    facts = {
+        site_id: load_hole_facts(site_id, before=open_on)
+        for site_id in {row.plan.site_id for row in rows}
+    }
+    return tuple(
+        replace(kept, task=leave_open_holes(kept.task, facts[row.plan.site_id]))
+        for row in rows
+        for kept in [_kept(row)]
+    )
 
 
 def load_deliveries(site_id: int) -> tuple[DeliveredLoad, ...]:

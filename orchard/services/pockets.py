@@ -1,16 +1,13 @@
-"""Saving pockets as drawn, and the holes of a pocket that were refused or moved."""
-
-from datetime import date
+"""Saving pockets as drawn. Not for what became of their holes: `holes` keeps that."""
 
 from django.db import transaction
 
-from orchard.domain.errors import GroundError, PlanError, UnknownGround
-from orchard.domain.place import Outline, Point
+from orchard.domain.errors import PlanError
+from orchard.domain.place import Outline
 from orchard.domain.place import Pocket as PocketValue
 from orchard.domain.pockets import check_pockets
 from orchard.models import Area, HoleRecord, PlanTreatment, Pocket, Site
 from orchard.queries.plans import load_place, load_pockets
-from orchard.queries.pocket_layouts import find_pocket_layout
 
 
 def save_pocket(*, site_id: int, pocket: PocketValue, is_new: bool) -> None:
@@ -57,7 +54,7 @@ def remove_pocket(*, site_id: int, code: str) -> None:
     """Take a pocket away.
 
     Raises:
-        PlanError: If a plan names it.
+        PlanError: If a plan names it, or holes have been bored in it.
     """
     lines = PlanTreatment.objects.filter(plan__site_id=site_id, pockets__code=code)
     used = sorted(f"{line.plan.code}, line {line.key}" for line in lines.select_related("plan"))
@@ -65,56 +62,12 @@ def remove_pocket(*, site_id: int, code: str) -> None:
         raise PlanError(
             f"Pocket {code} is in the plan ({'; '.join(used)}). Take it out of the plan first."
         )
-    Pocket.objects.filter(site_id=site_id, code=code).delete()
-
-
-def record_hole(
-    *,
-    site_id: int,
-    pocket: str,
-    name: str,
-    reason: str,
-    moved_to: Point | None,
-    on: date,
-    by: int,
-) -> None:
-    """Keep that a hole was refused, or moved to another place, so that the layout is repaired.
-
-    Raises:
-        UnknownGround: If the site has no such pocket, or the pocket no such hole.
-        GroundError: If the place it was moved to cannot be.
-    """
-    with transaction.atomic():
-        row = Pocket.objects.select_for_update().filter(site_id=site_id, code=pocket).first()
-        found = find_pocket_layout(site_id, pocket)
-        if row is None or found is None or found.layout is None:
-            raise UnknownGround(f"There is no pocket {pocket} with holes laid out.")
-        hole = next((one for one in found.layout.holes if one.name == name), None)
-        if hole is None:
-            raise UnknownGround(
-                f"Pocket {pocket} has no hole {name} now. Read the name on the setting-out table."
-            )
-        HoleRecord.objects.create(
-            pocket=row,
-            name=name,
-            east_m=hole.at[0],
-            north_m=hole.at[1],
-            outcome=HoleRecord.Outcome.MOVED if moved_to else HoleRecord.Outcome.REFUSED,
-            new_east_m=moved_to[0] if moved_to else None,
-            new_north_m=moved_to[1] if moved_to else None,
-            reason=reason,
-            on=on,
-            by_id=by,
+    bored = HoleRecord.objects.filter(
+        pocket__site_id=site_id, pocket__code=code, outcome__in=HoleRecord.IN_THE_GROUND
+    ).count()
+    if bored:
+        raise PlanError(
+            f"{bored} holes have been bored in pocket {code}. It stays, so that new holes keep "
+            "their distance from them and the ground counts as treated."
         )
-        repaired = find_pocket_layout(site_id, pocket)
-        if repaired is None or repaired.problem:
-            # Raised inside the transaction, so the record goes again.
-            raise GroundError(repaired.problem if repaired else "The pocket is gone.")
-
-
-def forget_hole(*, site_id: int, pocket: str, record_id: int) -> bool:
-    """Take away a hole's record that was written down wrongly; say whether it was there."""
-    gone, _ = HoleRecord.objects.filter(
-        pk=record_id, pocket__site_id=site_id, pocket__code=pocket
-    ).delete()
-    return gone > 0
+    Pocket.objects.filter(site_id=site_id, code=code).delete()

@@ -8,11 +8,15 @@ from typing import Any
 from django.db import transaction
 
 from orchard.domain.breakdown import break_down_plan
+from orchard.domain.drawing_words import list_words
 from orchard.domain.plan import PlannedTask, TaskPlan
 from orchard.domain.task_codec import decode_task, digest_task, encode_task
 from orchard.models import Plan, Task
 from orchard.queries.plans import load_plan, load_store
 from orchard.queries.rates import load_rate_table
+from orchard.services.holes import count_holes, count_recorded
+
+MOST_HOLES_NAMED = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,29 +64,37 @@ def publish_tasks(*, plan_id: int, on: date) -> TaskChanges:
     """
     broken_down = _broken_down(plan_id, on)
     with transaction.atomic():
-        Plan.objects.select_for_update().get(pk=plan_id)
+        plan = Plan.objects.select_for_update().get(pk=plan_id)
         # Locked in the order `record_done` takes, which may be counting work meanwhile: a row
         # read before it and written after would lose what was done.
         rows = _by_key(Task.objects.select_for_update().filter(plan_id=plan_id).order_by("pk"))
         changes = _difference(broken_down, rows)
         for position, task in enumerate(broken_down.tasks, start=1):
-            _keep(plan_id, position, task, rows.get(task.key))
+            _keep(plan, position, task, rows.get(task.key))
         gone = [change.key for change in changes.withdrawn]
         Task.objects.filter(plan_id=plan_id, key__in=gone).update(state=Task.State.WITHDRAWN)
     return changes
 
 
-def record_done(*, units: Mapping[int, int]) -> None:
+def record_done(*, units: Mapping[int, int], on: date) -> None:
     """Add units to what is done of each task, by its number; less than none takes some back.
 
-    Runs in the caller's transaction. A task whose units are all done is done.
+    Runs in the caller's transaction. A task whose units are all done is done. Units of a
+    boring task become holes on record.
+
+    Args:
+        units: What to add, by task.
+        on: The day of the session.
     """
-    for task in Task.objects.select_for_update().filter(pk__in=sorted(units)).order_by("pk"):
+    # Not the key: somebody who records a hole of the task may name the task meanwhile.
+    rows = Task.objects.select_for_update(of=("self",), no_key=True).select_related("plan")
+    for task in rows.filter(pk__in=sorted(units)).order_by("pk"):
         task.units_done = max(0, task.units_done + units[task.pk])
         if task.state != Task.State.WITHDRAWN:
             finished = task.units_done >= task.units
             task.state = Task.State.DONE if finished else Task.State.OPEN
         task.save(update_fields=["units_done", "state"])
+        count_holes(task, units[task.pk], on)
 
 
 def _broken_down(plan_id: int, on: date) -> TaskPlan:
@@ -95,10 +107,10 @@ def _by_key(rows: Iterable[Task]) -> dict[str, Task]:
     return {row.key: row for row in rows}
 
 
-def _keep(plan_id: int, position: int, task: PlannedTask, row: Task | None) -> None:
+def _keep(plan: Plan, position: int, task: PlannedTask, row: Task | None) -> None:
     content = encode_task(task)
     digest = digest_task(content)
-    row = row or Task(plan_id=plan_id, key=task.key)
+    row = row or Task(plan=plan, key=task.key)
     same_place = row.position == position and row.state != Task.State.WITHDRAWN
     if same_place and row.content_digest == digest:
         return
@@ -108,9 +120,12 @@ def _keep(plan_id: int, position: int, task: PlannedTask, row: Task | None) -> N
     row.units = task.units
     row.mean_person_min = task.effort.mean_min * task.units
     row.cost_cents = task.cost_cents
+    row.content, row.content_digest = content, digest
+    recorded = count_recorded(row, plan.site_id)
+    if recorded is not None:
+        row.units_done = recorded
     # A task may shrink below what is done already: then it is done, and the record stays.
     row.state = Task.State.DONE if row.units_done >= task.units else Task.State.OPEN
-    row.content, row.content_digest = content, digest
     row.save()
 
 
@@ -144,7 +159,26 @@ def _size(task: PlannedTask) -> str:
 
 def _say_change(content: Mapping[str, Any], task: PlannedTask) -> str:
     before = decode_task(content)
-    if _size(before) != _size(task):
-        return f"{_size(before)} becomes {_size(task)}"
+    said = [f"{_size(before)} becomes {_size(task)}"] if _size(before) != _size(task) else []
+    said += _say_holes(before, task)
+    if said:
+        return "; ".join(said)
     differing = [name for name in task.__slots__ if getattr(before, name) != getattr(task, name)]
     return "changes in: " + ", ".join(name.replace("_", " ") for name in differing)
+
+
+def _say_holes(before: PlannedTask, task: PlannedTask) -> list[str]:
+    """Say which holes go, come or lie elsewhere; many are told by their number."""
+    old, new = ({hole.name: hole.at for hole in one.holes} for one in (before, task))
+    kinds = (
+        ("out", [name for name in old if name not in new]),
+        ("new", [name for name in new if name not in old]),
+        ("elsewhere", [name for name in new if name in old and old[name] != new[name]]),
+    )
+    return [
+        f"{list_words(names)} {word}"
+        if len(names) <= MOST_HOLES_NAMED
+        else f"{len(names)} holes {word}"
+        for word, names in kinds
+        if names
+    ]

@@ -57,7 +57,8 @@ def record_session(entry: SessionEntry, *, by: int | None, at: datetime) -> Reco
         )
         done = {line.task_id: line.units for line in entry.work}
         record_done(
-            units={task: done.get(task, 0) - before.get(task, 0) for task in {*before, *done}}
+            units={task: done.get(task, 0) - before.get(task, 0) for task in {*before, *done}},
+            on=session.starts_at.astimezone(ZoneInfo(session.season.site.time_zone)).date(),
         )
         _write(session, entry, by, at)
         session.state = Session.State.DONE

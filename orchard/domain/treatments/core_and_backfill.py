@@ -7,7 +7,6 @@ One line of the plan gives both kinds of task, since a hole may not stay open:
 from collections.abc import Mapping
 from dataclasses import replace
 
-from orchard.domain.boreholes import HoleLayout, lay_out_holes
 from orchard.domain.citing import Citation, Status
 from orchard.domain.coring import (
     RATE_DEPTH_MM,
@@ -32,6 +31,7 @@ from orchard.domain.pieces import Piece, build_task, key_stem
 from orchard.domain.place import Pocket
 from orchard.domain.plan import Hole, PlannedTask, PlannedTreatment
 from orchard.domain.pockets import get_pocket
+from orchard.domain.recorded_holes import RecordedLayout, get_stem, lay_out_recorded
 from orchard.domain.soil import find_hardness
 from orchard.domain.treatment import (
     BreakdownContext,
@@ -219,7 +219,7 @@ class CoreAndBackfill:
         context: BreakdownContext,
         values: Mapping[str, float],
     ) -> list[PlannedTask]:
-        layout = plan_layout(pocket, line, context)
+        recorded = plan_layout(pocket, line, context)
         hardness, _ = find_hardness(context.plan.hardness, pocket.area)
         bore = bore_effort(context.rates, hardness, values)
         fill = fill_effort(context.rates, values)
@@ -227,7 +227,9 @@ class CoreAndBackfill:
         most_holes = max(1, int(context.session_person_min / per_hole_min))
         stem, fill_stem = (key_stem(code, line, context) for code in (self.code, self.fill_code))
         tasks: list[PlannedTask] = []
-        for number, holes in enumerate(split_rows(layout.rows, most_holes), start=1):
+        for number, holes in enumerate(_split(recorded, most_holes), start=1):
+            if not holes:  # all refused, and no place found for others
+                continue
             core = _piece(f"{stem}-{pocket.code}-{number}", pocket, context, holes)
             back = replace(core, key=f"{fill_stem}-{pocket.code}-{number}", closes=core.key)
             span = describe_holes(holes)
@@ -255,21 +257,33 @@ class CoreAndBackfill:
         return tasks
 
 
-def plan_layout(pocket: Pocket, line: PlannedTreatment, context: BreakdownContext) -> HoleLayout:
-    """Return the holes of one pocket under one line of the plan.
+def plan_layout(
+    pocket: Pocket, line: PlannedTreatment, context: BreakdownContext
+) -> RecordedLayout:
+    """Return the holes of one pocket under one line of the plan, repaired round its records.
 
     Raises:
         PocketUnworkable: If no hole fits.
     """
     values = read_parameters(CoreAndBackfill(), line)
-    return lay_out_holes(
+    return lay_out_recorded(
         pocket,
         context.plan.place,
+        context.plan.hole_facts,
         spacing_m=values["spacing_mm"] / 1000,
         diameter_m=values["diameter_mm"] / 1000,
         grid=read_grid(values),
-        existing=context.plan.existing_holes,
     )
+
+
+def _split(recorded: RecordedLayout, most_holes: int) -> list[tuple[Hole, ...]]:
+    """Return the pieces as laid out, each with its holes as repaired: no repair moves a task."""
+    pieces = split_rows(recorded.laid_out, most_holes)
+    piece_of = {hole.name: number for number, piece in enumerate(pieces) for hole in piece}
+    found: list[list[Hole]] = [[] for _ in pieces]
+    for hole in recorded.layout.holes:
+        found[piece_of[get_stem(hole.name)]].append(hole)
+    return [tuple(piece) for piece in found]
 
 
 def _piece(key: str, pocket: Pocket, context: BreakdownContext, holes: tuple[Hole, ...]) -> Piece:

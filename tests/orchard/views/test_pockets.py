@@ -11,7 +11,7 @@ from django.test import Client
 from orchard.models import HoleRecord, Peg, Pocket, Site
 from orchard.queries.pocket_layouts import find_pocket_layout
 from tests.scheduling.sheets.reading import page_texts
-from tests.signed_in import COORDINATOR, LEAD, SITE, SignIn
+from tests.signed_in import COORDINATOR, LEAD, SITE, VOLUNTEER, SignIn
 
 P1 = f"{SITE}/pockets/P1"
 
@@ -164,6 +164,29 @@ def test_records_of_an_earlier_layout_are_said_to_be_so(client: Client) -> None:
     assert "an earlier one" in read(client, f"{P1}/")
     record = HoleRecord.objects.get()
     client.post(f"{P1}/holes/{record.pk}/take-away/")
+    assert not HoleRecord.objects.exists()
+
+
+def test_holes_bored_are_named_and_leave_the_table(sign_in: SignIn) -> None:
+    lead = sign_in(LEAD)
+    given = {"names": "a1 to A5, B3", "bored_on": "2027-01-30"}
+
+    lead.post(f"{P1}/bored/", given)
+
+    assert layout().bored == ("A1", "A2", "A3", "A4", "A5", "B3")
+    text = read(lead, f"{P1}/")
+    assert "6 of 240 holes are bored: A1 to A5 and B3." in text
+    names = {row.name for row in layout().setting_out.rows}
+    assert names.isdisjoint({"A1", "B3"})
+    assert "A6" in names
+    text = unescape(lead.post(f"{P1}/bored/", {**given, "names": "Z99"}).content.decode())
+    assert "There is no hole “Z99”" in text
+
+
+def test_only_who_may_record_names_holes(sign_in: SignIn) -> None:
+    answer = sign_in(VOLUNTEER).post(f"{P1}/bored/", {"names": "A1", "bored_on": "2027-01-30"})
+
+    assert answer.status_code == HTTPStatus.NOT_FOUND
     assert not HoleRecord.objects.exists()
 
 

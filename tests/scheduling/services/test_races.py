@@ -260,7 +260,7 @@ def test_work_counted_while_the_edited_plan_is_published_is_not_lost(
 
     def count() -> None:
         with transaction.atomic():
-            record_done(units={task.pk: 1})
+            record_done(units={task.pk: 1}, on=now.date())
             wait_until_somebody_waits()
 
     all_at_once([count, lambda: publish_tasks(plan_id=plan.pk, on=now.date())])

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -15,7 +16,7 @@ from orchard.domain.errors import (
     UnknownMaterial,
 )
 from orchard.domain.place import Hardness
-from orchard.domain.plan import After, Plan, SkillNeed, Store, ToolNeed
+from orchard.domain.plan import After, HoleFact, HoleOutcome, Plan, SkillNeed, Store, ToolNeed
 from orchard.domain.rates import RateTable
 from tests.orchard.domain.small_orchard import (
     build_line,
@@ -194,6 +195,27 @@ def test_a_powered_auger_is_for_a_trained_pair_of_adults(rates: RateTable, store
 
 def test_new_holes_stay_off_old_ones(rates: RateTable, store: Store) -> None:
     plan = plan_with()
-    bored = replace(plan, existing_holes=((12.0, 12.0), (12.5, 12.0)))
-    count = sum(t.units for t in break_down_plan(bored, rates, store).tasks if t.kind == "core")
-    assert count < 238
+    old = tuple(
+        HoleFact(n, "P1", f"A{n}", HoleOutcome.BORED, "", date(2026, 4, 1), at)
+        for n, at in enumerate([(12.03, 12.03), (12.5, 12.11)], start=1)
+    )
+    bored = replace(plan, hole_facts=old)
+    holes = [hole for t in break_down_plan(bored, rates, store).tasks for hole in t.holes]
+    assert len(holes) / 2 < 238  # each hole is bored and filled
+    # 0.3 m, the spacing; a disc of 128 corners falls short of its circle by 0.1 mm.
+    assert min(math.dist(hole.at, one.planned) for hole in holes for one in old) >= 0.2999
+
+
+def test_a_repair_stays_within_its_task(rates: RateTable, store: Store) -> None:
+    """A hole refused in the first piece must not push holes from one task into the next."""
+    plan = plan_with()
+    before = by_key(break_down_plan(plan, rates, store))
+    hole = next(hole for hole in before["COR-P1-1"].holes if hole.name == "B7")
+    fact = HoleFact(1, "P1", "B7", HoleOutcome.REFUSED, "rubble", date(2027, 4, 1), hole.at)
+    after = by_key(break_down_plan(replace(plan, hole_facts=(fact,)), rates, store))
+    names = {key: [hole.name for hole in task.holes] for key, task in after.items()}
+    assert "B7" not in names["COR-P1-1"]
+    assert "B7b" in names["COR-P1-1"]
+    assert names["BKF-P1-1"] == names["COR-P1-1"]
+    assert after["COR-P1-2"] == before["COR-P1-2"]
+    assert after["COR-P1-1"].title == "Bore holes 1 to 27, 29 to 68 and 239 of pocket P1"
