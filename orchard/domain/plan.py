@@ -6,6 +6,7 @@ second; the services keep the second in the database, keyed by plan and task key
 
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 from typing import Literal
 
 from orchard.domain.effort import Effort
@@ -72,18 +73,6 @@ class TreeGrowth:
     verdict: Literal["low", "on target", "high"]
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """A remediation plan with everything its breakdown needs to know."""
-
-    key: str
-    title: str
-    place: Place
-    pockets: tuple[Pocket, ...]
-    treatments: tuple[PlannedTreatment, ...]
-    hardness: tuple[AreaHardness, ...]
-    facts: SiteFacts = NOTHING_ASKED
-    growth: tuple[TreeGrowth, ...] = ()
 class HoleOutcome(StrEnum):
     """What became of a hole that was to be bored."""
 
@@ -117,7 +106,19 @@ class HoleFact:
         return None if self.outcome is HoleOutcome.REFUSED else self.moved_to or self.planned
 
 
-    existing_holes: tuple[Point, ...] = ()  # bored in earlier years; new ones keep their distance
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A remediation plan with everything its breakdown needs to know."""
+
+    key: str
+    title: str
+    place: Place
+    pockets: tuple[Pocket, ...]
+    treatments: tuple[PlannedTreatment, ...]
+    hardness: tuple[AreaHardness, ...]
+    facts: SiteFacts = NOTHING_ASKED
+    growth: tuple[TreeGrowth, ...] = ()
+    hole_facts: tuple[HoleFact, ...] = ()  # of all the site's pockets, earlier years too
 
 
 @dataclass(frozen=True, slots=True)

@@ -203,6 +203,9 @@ class HoleRecord(models.Model):
     class Outcome(models.TextChoices):
         REFUSED = "refused", "refused"
         MOVED = "moved", "moved"
+        BORED = "bored", "bored"
+
+    IN_THE_GROUND: ClassVar = ("moved", "bored")
 
     pocket = models.ForeignKey(Pocket, on_delete=models.CASCADE, related_name="hole_records")
     name = models.CharField(max_length=12)
@@ -220,6 +223,14 @@ class HoleRecord(models.Model):
         blank=True,
         related_name="hole_records",
     )
+    task = models.ForeignKey(
+        "orchard.Task",
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="hole_records",
+    )
+    assumed = models.BooleanField(default=False)
 
     class Meta:
         ordering: ClassVar = ["id"]
@@ -233,9 +244,6 @@ class HoleRecord(models.Model):
                 name="moved_hole_has_a_new_place",
             ),
         ]
-        BORED = "bored", "bored"
-
-    IN_THE_GROUND: ClassVar = ("moved", "bored")
 
     def __str__(self) -> str:
         return f"hole {self.name} {self.outcome}"
@@ -253,14 +261,6 @@ class Peg(models.Model):
         ordering: ClassVar = ["name"]
         constraints: ClassVar = [
             models.UniqueConstraint(
-    task = models.ForeignKey(
-        "orchard.Task",
-        on_delete=models.SET_NULL,
-        null=True,
-        blank=True,
-        related_name="hole_records",
-    )
-    assumed = models.BooleanField(default=False)
                 models.F("site"), Lower("name"), name="peg_name_once_per_site_whatever_case"
             ),
         ]
