@@ -144,7 +144,7 @@ def _print(row: RosterRow, problem: RosterProblem, roster: Roster) -> PublishedR
         people=_printed_people(site.pk, problem),
         tasks=tuple(
             DayTask(TaskId(kept.id), units[TaskId(kept.id)], kept.task)
-            for kept in load_tasks_by_id(units)
+            for kept in load_tasks_by_id(units, open_on=problem.on)
         ),
         tools=store.tools,
         materials=store.materials,
