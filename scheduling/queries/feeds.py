@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 from django.db.models import Q, QuerySet
 
 from scheduling.domain.published import SessionFacts
-from scheduling.invites.content import Feed, build_feed_entry
-from scheduling.models import CalendarFeed, Session, SignUp
+from scheduling.invites.content import Feed, FeedEntry, build_feed_entry
+from scheduling.models import CalendarFeed, Season, Session, SignUp
 from scheduling.queries.rosters import load_site_facts
 from scheduling.queries.sessions import SessionPage, build_pages
 
@@ -62,17 +62,33 @@ def load_feed(feed_id: int, *, at: datetime, base_url: str) -> Feed:
         InviteError: If a session's times or the site's zone cannot be used.
     """
     row = CalendarFeed.objects.select_related("site", "group").get(pk=feed_id)
-    since = at - LOOKING_BACK
-    sessions = list(
-        _sessions(row)
-        .filter(starts_at__gt=since)
-        .select_related("season__site")
-        .distinct()
-        .order_by("starts_at", "pk")
-    )
+    sessions = _sessions(row).filter(starts_at__gt=at - LOOKING_BACK)
     names = _names(row) if row.user_id else {}
-    pages = build_pages(sessions)
-    entries = tuple(
+    of_whom = f": {row.group.name}" if row.group else ""
+    return Feed(
+        uid=f"feed-{row.pk}",
+        name=f"{row.site.name}{of_whom}",
+        entries=_entries(sessions, names, base_url),
+    )
+
+
+def find_season_feed(*, site_id: int, season_code: str, base_url: str) -> Feed | None:
+    """Return a whole season's sessions to download, without anybody's name, or None."""
+    season = Season.objects.select_related("site").filter(site_id=site_id, code=season_code).first()
+    if season is None:
+        return None
+    return Feed(
+        uid=f"season-{season.pk}",
+        name=f"{season.site.name}: {season.name}",
+        entries=_entries(Session.objects.filter(season=season), {}, base_url),
+    )
+
+
+def _entries(
+    sessions: "QuerySet[Session]", names: dict[int, tuple[str, ...]], base_url: str
+) -> tuple[FeedEntry, ...]:
+    rows = list(sessions.select_related("season__site").distinct().order_by("starts_at", "pk"))
+    return tuple(
         build_feed_entry(
             load_site_facts(session),
             _facts(page),
@@ -80,10 +96,8 @@ def load_feed(feed_id: int, *, at: datetime, base_url: str) -> Feed:
             is_cancelled=session.state == Session.State.CALLED_OFF,
             base_url=base_url,
         )
-        for session, page in zip(sessions, pages, strict=True)
+        for session, page in zip(rows, build_pages(rows), strict=True)
     )
-    of_whom = f": {row.group.name}" if row.group else ""
-    return Feed(uid=f"feed-{row.pk}", name=f"{row.site.name}{of_whom}", entries=entries)
 
 
 def _sessions(row: CalendarFeed) -> "QuerySet[Session]":

@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from scheduling.invites.encode import encode_feed
 from scheduling.models import CalendarFeed, SchoolGroup
-from scheduling.queries.feeds import load_feed
+from scheduling.queries.feeds import find_season_feed, load_feed
 
 SECRET_OCTETS = 32
 _NO_TIME = datetime(2000, 1, 1, tzinfo=UTC)
@@ -81,3 +81,13 @@ def serve_feed(feed_id: int, *, at: datetime) -> ServedFeed:
         etag=f'"{said[:32]}"',
         changed_at=changed_at,
     )
+
+
+def build_season_file(site_id: int, slug: str, season: str, *, at: datetime) -> bytes | None:
+    """Return a season's sessions as one calendar file to download, or None without the season."""
+    base = f"{settings.BASE_URL.rstrip('/')}/{slug}"
+    feed = find_season_feed(site_id=site_id, season_code=season, base_url=base)
+    if feed is None:
+        return None
+    source = f"{settings.BASE_URL.rstrip('/')}{reverse('season_calendar', args=[slug, season])}"
+    return encode_feed(feed, changed_at=at, source=source)

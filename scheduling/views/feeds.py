@@ -10,7 +10,13 @@ from django.views.decorators.http import require_POST, require_safe
 from orchard.queries.roles import Standing
 from scheduling.queries.feeds import find_open_feed, load_feed_rows
 from scheduling.queries.groups import load_classes
-from scheduling.services.feeds import build_feed_address, open_feed, revoke_feed, serve_feed
+from scheduling.services.feeds import (
+    build_feed_address,
+    build_season_file,
+    open_feed,
+    revoke_feed,
+    serve_feed,
+)
 from scheduling.views.access import site_page
 
 MOST_OLD_S = 900  # how long a reader may keep the file without asking again; invented
@@ -72,6 +78,20 @@ def end_feed(request: HttpRequest, standing: Standing) -> HttpResponse:
         raise Http404
     revoke_feed(feed_id=mine[asked], at=timezone.now())
     return redirect("feeds", slug=standing.slug)
+
+
+@site_page("scheduling.see_session")
+@require_safe
+def send_season(request: HttpRequest, standing: Standing, season: str) -> HttpResponse:
+    """Send a season's sessions as one calendar file, once; it names nobody."""
+    written = build_season_file(standing.site_id, standing.slug, season, at=timezone.now())
+    if written is None:
+        raise Http404
+    return HttpResponse(
+        written,
+        content_type="text/calendar; charset=utf-8",
+        headers={"Content-Disposition": 'attachment; filename="season.ics"'},
+    )
 
 
 @require_safe

@@ -210,3 +210,17 @@ def test_a_liaison_gets_an_address_for_a_class_without_names(sign_in: SignIn) ->
 
     assert of.startswith("class ")
     assert Client().get(address).status_code == 200
+
+
+def test_a_season_can_be_had_as_one_file(sign_in: SignIn) -> None:
+    client = sign_in(VOLUNTEER)
+
+    written = client.get(f"{SITE}/seasons/2027/season.ics").content.decode()
+
+    starts = {event.dtstart.value for event in vobject.readOne(written).vevent_list}
+    assert starts == set(
+        Session.objects.filter(
+            season__code="2027", season__site__slug="traverser-yard"
+        ).values_list("starts_at", flat=True)
+    )
+    assert client.get(f"{SITE}/seasons/1999/season.ics").status_code == 404
