@@ -50,6 +50,18 @@ class SiteAdmin(admin.ModelAdmin):
     search_fields = ("name", "slug")
 
 
+@admin.register(models.SiteChange)
+class SiteChangeAdmin(admin.ModelAdmin):
+    """What was changed of a site's facts, figures and rates; written once."""
+
+    list_display = ("site", "about", "at", "by", "sentence")
+    list_filter = ("site", "about")
+
+    def has_change_permission(self, request: HttpRequest, obj: object = None) -> bool:
+        """Nobody edits a record of a change."""
+        return False
+
+
 @admin.register(models.Area)
 class AreaAdmin(admin.ModelAdmin):
     """Areas of ground."""

@@ -8,6 +8,7 @@ from orchard.domain.breakdown_notes import write_notes
 from orchard.domain.effort import Effort
 from orchard.domain.errors import EmptyPlan, PlanError, UnknownTool
 from orchard.domain.ordering import natural_key
+from orchard.domain.own_figures import fill_plan, read_session_person_min
 from orchard.domain.plan import Plan, PlannedTask, PlannedTreatment, Store, TaskPlan
 from orchard.domain.pockets import check_pockets
 from orchard.domain.rates import RateTable
@@ -15,12 +16,9 @@ from orchard.domain.task_graph import link_tasks
 from orchard.domain.treatment import BreakdownContext, Target
 from orchard.domain.treatments import get_treatment
 
-SESSION_PERSON_MIN = 480.0
-"""Four people for two working hours; invented default."""
-
 
 def break_down_plan(
-    plan: Plan, rates: RateTable, store: Store, *, session_person_min: float = SESSION_PERSON_MIN
+    plan: Plan, rates: RateTable, store: Store, *, session_person_min: float | None = None
 ) -> TaskPlan:
     """Return all tasks of a plan in working order, with notes for the coordinator.
 
@@ -31,8 +29,8 @@ def break_down_plan(
         plan: The site, its pockets, the treatments and the soil verdicts.
         rates: Minutes per unit.
         store: Tools on hand and materials to be had.
-        session_person_min: Most person-minutes (mean) of one task, above 0. A
-            single tree or a single hole may take more.
+        session_person_min: Most person-minutes (mean) of one task, above 0; None for
+            the site's own figure. A single tree or a single hole may take more.
 
     Raises:
         EmptyPlan: If the plan or one of its lines holds nothing.
@@ -41,6 +39,9 @@ def break_down_plan(
         GroundError: If a tree has no canopy, or the ground cannot be worked.
         RateMissing: If the table lacks a rate.
     """
+    plan = fill_plan(plan)
+    if session_person_min is None:
+        session_person_min = read_session_person_min(plan.facts.own)
     if not session_person_min > 0:
         raise PlanError(
             f"A task of {session_person_min:g} person-minutes holds no work. "

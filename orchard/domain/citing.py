@@ -17,6 +17,7 @@ class Status(StrEnum):
     COMMON_PRACTICE = "common practice, no source"
     INVENTED = "invented default"
     DERIVED = "derived by arithmetic"
+    OWN = "set by this site"
 
 
 @dataclass(frozen=True, slots=True)

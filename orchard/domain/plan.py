@@ -47,17 +47,28 @@ class AreaHardness:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnFigure:
+    """A figure that a site has set in place of a default, and why: see `own_figures`."""
+
+    key: str
+    value: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class SiteFacts:
     """What is known of the whole site that decides whether a treatment is refused.
 
     `earthworms`: whether earthworms are native there, as far as anyone asked.
     `worm_advice`: who advised locally to add worms, and when; empty for nobody.
     `inoculant_wanted`: the site asks for biofertiliser in spite of the evidence.
+    `own`: the figures it has set in place of the defaults.
     """
 
     earthworms: Literal["unknown", "native", "not native"] = "unknown"
     worm_advice: str = ""
     inoculant_wanted: bool = False
+    own: tuple[OwnFigure, ...] = ()
 
 
 NOTHING_ASKED = SiteFacts()

@@ -9,9 +9,10 @@ from django import forms
 
 from orchard.domain.errors import PlannerError
 from orchard.domain.ordering import natural_key
+from orchard.domain.own_figures import FigureGroup, own_specs
 from orchard.domain.pieces import list_tags
 from orchard.domain.place import Place, Pocket
-from orchard.domain.plan import Parameter, PlannedTreatment
+from orchard.domain.plan import OwnFigure, Parameter, PlannedTreatment
 from orchard.domain.tag_lists import read_tags
 from orchard.domain.treatment import ParameterSpec, Target, Treatment
 from orchard.forms.quantities import QuantityField
@@ -68,16 +69,19 @@ class PlanLineForm(forms.Form):
         place: Place,
         pockets: Iterable[Pocket],
         line: PlannedTreatment | None = None,
+        own: Iterable[OwnFigure] = (),
         **kwargs: Any,
     ) -> None:
         self.treatment, self.place = treatment, place
+        group = FigureGroup(treatment.code, treatment.name, treatment.parameters)
+        self.specs = own_specs(group, own)
         initial = _describe_line(line, place, treatment) if line else {}
         kwargs["initial"] = initial | kwargs.get("initial", {})
         super().__init__(*args, **kwargs)
         if line:
             del self.fields["key"]
         ground = self._add_ground(tuple(pockets))
-        numbers = [self._add_parameter(spec) for spec in treatment.parameters]
+        numbers = [self._add_parameter(spec) for spec in self.specs]
         self.helper = FormHelper()
         self.helper.form_tag = False
         parts = [Fieldset("Ground", *ground)]
@@ -165,7 +169,7 @@ class PlanLineForm(forms.Form):
         """Return the line; numbers that are as usual are left to the treatment."""
         given = self.cleaned_data
         numbers = []
-        for spec in self.treatment.parameters:
+        for spec in self.specs:
             value = float(given[f"p_{spec.name}"])
             if value != spec.default:
                 numbers.append(Parameter(spec.name, value))

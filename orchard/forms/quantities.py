@@ -281,7 +281,9 @@ class ErrorsInUS(ErrorList):
     def __getitem__(self, index: Any) -> Any:
         """Return one refusal, or some."""
         found = super().__getitem__(index)
-        return say_in(found, System.US) if isinstance(found, str) else found
+        if not isinstance(found, str) or "for example" in found:
+            return found  # examples of what may be typed stand as they are
+        return say_in(found, System.US)
 
 
 def show_units(form: forms.Form, system: System) -> None:

@@ -1,6 +1,16 @@
 """The place, the plan and the roles, as kept."""
 
-from orchard.models.place import Area, Corridor, HoleRecord, Locate, Peg, Pocket, Site, Tree
+from orchard.models.place import (
+    Area,
+    Corridor,
+    HoleRecord,
+    Locate,
+    Peg,
+    Pocket,
+    Site,
+    SiteChange,
+    Tree,
+)
 from orchard.models.plans import Plan, PlanTreatment, PlanVersion
 from orchard.models.rates import Rate, RateVersion
 from orchard.models.readings import GrowthReading, Reading
@@ -29,6 +39,7 @@ __all__ = [
     "Reading",
     "Role",
     "Site",
+    "SiteChange",
     "StockCount",
     "Task",
     "Tool",

@@ -18,6 +18,8 @@ class Site(models.Model):
 
     `jurisdiction` names the rule on locates. `method_figures` holds the prices and the
     turn-out of this site by which methods are compared; what it lacks is usual.
+    `own_figures` holds what the site has set in place of a default: by the default's key
+    its value and the reason.
     """
 
     slug = models.SlugField(unique=True)
@@ -54,9 +56,37 @@ class Site(models.Model):
     worm_advice = models.CharField(max_length=200, blank=True)
     inoculant_wanted = models.BooleanField(default=False)
     method_figures = models.JSONField(default=dict, blank=True)
+    own_figures = models.JSONField(default=dict, blank=True)
 
     def __str__(self) -> str:
         return self.name
+
+
+class SiteChange(models.Model):
+    """What somebody changed of a site's facts, figures or rates, in words. Never edited."""
+
+    class About(models.TextChoices):
+        FACTS = "facts", "facts"
+        FIGURES = "figures", "figures"
+        RATES = "rates", "rates"
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="changes")
+    about = models.CharField(max_length=8, choices=About.choices)
+    at = models.DateTimeField()
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="site_changes",
+    )
+    sentence = models.TextField()
+
+    class Meta:
+        ordering: ClassVar = ["-at", "-id"]
+
+    def __str__(self) -> str:
+        return self.sentence
 
 
 class Area(models.Model):

@@ -60,13 +60,31 @@ class Reading(models.Model):
 
 
 class GrowthReading(models.Model):
-    """The year's shoots of one tree, in centimetres; `target` names what they are held against."""
+    """The year's shoots of one tree, in centimetres; `target` names what they are held against.
+
+    Beside them the girth at the painted mark, the canopy's radius, the colour of the leaf
+    and the fruit, each only if somebody looked.
+    """
+
+    class Leaf(models.TextChoices):
+        GREEN = "green", "green"
+        PALE = "pale", "pale"
+        SCORCHED = "scorched", "scorched"
+
+    class Fruit(models.TextChoices):
+        NONE = "none", "none"
+        SOME = "some", "some"
+        MANY = "many", "many"
 
     tree = models.ForeignKey("orchard.Tree", on_delete=models.CASCADE, related_name="growth")
     on = models.DateField()
     shoots_cm = models.JSONField(default=list)
     girth_cm = models.FloatField(null=True, blank=True)
-    target = models.CharField(max_length=60)
+    canopy_radius_m = models.FloatField(null=True, blank=True)
+    leaf = models.CharField(max_length=8, choices=Leaf.choices, blank=True)
+    fruit = models.CharField(max_length=8, choices=Fruit.choices, blank=True)
+    note = models.CharField(max_length=120, blank=True)
+    target = models.CharField(max_length=60, blank=True)
     by = models.ForeignKey(
         settings.AUTH_USER_MODEL,
         on_delete=models.SET_NULL,

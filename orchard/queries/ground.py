@@ -12,13 +12,14 @@ from orchard.domain.evidence import GroundVerdict
 from orchard.domain.geometry import outline_area_m2
 from orchard.domain.ground_history import read_history
 from orchard.domain.ordering import natural_key
+from orchard.domain.own_figures import read_limits
 from orchard.domain.place import Area, Place, Pocket
 from orchard.domain.readings import AreaReadings
 from orchard.domain.treatment import Fitness, GroundFacts, Target, Treatment
 from orchard.domain.treatments import TREATMENTS
 from orchard.queries.plans import load_place, load_pockets
 from orchard.queries.readings import ReadingLine, load_area_readings, load_reading_lines
-from orchard.queries.treatment_facts import load_growth, load_site_facts
+from orchard.queries.treatment_facts import load_growth, load_own, load_site_facts
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +41,16 @@ class TreatmentFit:
 def load_diagnoses(site_id: int, *, on: date) -> tuple[AreaDiagnosis, ...]:
     """Return the verdict on every area of the site as of a day, areas in order of code."""
     readings = load_area_readings(site_id)
+    limits = read_limits(load_own(site_id))
     areas = sorted(load_place(site_id).areas, key=lambda area: natural_key(area.code))
     return tuple(
-        diagnose_area(area.code, readings.get(area.code, AreaReadings()), read_history(area), on=on)
+        diagnose_area(
+            area.code,
+            readings.get(area.code, AreaReadings()),
+            read_history(area),
+            on=on,
+            limits=limits,
+        )
         for area in areas
     )
 

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from orchard.domain.effort import Effort
 from orchard.domain.errors import PlannerError
 from orchard.domain.ordering import natural_key
+from orchard.domain.own_figures import fill_line
 from orchard.domain.pieces import describe_where
 from orchard.domain.place import Place, Pocket
-from orchard.domain.plan import Plan, PlannedTask, PlannedTreatment
+from orchard.domain.plan import OwnFigure, Plan, PlannedTask, PlannedTreatment
 from orchard.domain.treatment import Treatment, read_parameters
 from orchard.domain.treatments import TREATMENTS
 from orchard.models import Plan as PlanRow
@@ -24,6 +25,7 @@ from orchard.queries.ledger_lines import (
 )
 from orchard.queries.plans import load_place, load_plan, load_pockets, load_store
 from orchard.queries.tasks import KeptTask, load_tasks, load_tasks_by_id
+from orchard.queries.treatment_facts import load_own
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +168,9 @@ def load_plan_page(title: PlanTitle) -> PlanPage:
         title=title,
         plan=plan,
         standing_tasks=tasks,
-        treatments=tuple(_treatment_line(line, plan.place) for line in plan.treatments),
+        treatments=tuple(
+            _treatment_line(line, plan.place, plan.facts.own) for line in plan.treatments
+        ),
         groups=tuple(
             _group(kind, [one for one in kept if one.task.kind == kind]) for kind in kinds
         ),
@@ -179,8 +183,8 @@ def load_plan_page(title: PlanTitle) -> PlanPage:
 
 def describe_lines(site_id: int, lines: Iterable[PlannedTreatment]) -> tuple[TreatmentLine, ...]:
     """Return lines as the plan's page shows them, whichever version they are of."""
-    place = load_place(site_id)
-    return tuple(_treatment_line(line, place) for line in lines)
+    place, own = load_place(site_id), load_own(site_id)
+    return tuple(_treatment_line(line, place, own) for line in lines)
 
 
 def find_task_page(*, site_id: int, task_id: int) -> TaskPage | None:
@@ -252,7 +256,9 @@ def _describe_ground(line: PlannedTreatment, place: Place) -> tuple[str, ...]:
     return tuple(found) or ("no ground named",)
 
 
-def _treatment_line(line: PlannedTreatment, place: Place) -> TreatmentLine:
+def _treatment_line(
+    line: PlannedTreatment, place: Place, own: tuple[OwnFigure, ...]
+) -> TreatmentLine:
     ground = _describe_ground(line, place)
     treatment = next((one for one in TREATMENTS if one.code == line.treatment), None)
     if treatment is None:
@@ -260,7 +266,7 @@ def _treatment_line(line: PlannedTreatment, place: Place) -> TreatmentLine:
         return TreatmentLine(
             line.key, line.treatment, ground, line.priority, (), "", "", "", problem
         )
-    parameters, problem = _parameter_lines(treatment, line)
+    parameters, problem = _parameter_lines(treatment, line, own)
     return TreatmentLine(
         key=line.key,
         name=treatment.name,
@@ -275,14 +281,18 @@ def _treatment_line(line: PlannedTreatment, place: Place) -> TreatmentLine:
 
 
 def _parameter_lines(
-    treatment: Treatment, line: PlannedTreatment
+    treatment: Treatment, line: PlannedTreatment, own: tuple[OwnFigure, ...]
 ) -> tuple[tuple[ParameterLine, ...], str]:
     try:
-        values = read_parameters(treatment, line)
+        values = read_parameters(treatment, fill_line(line, own))
     except PlannerError as error:
         return (), error.message
     given = {parameter.name for parameter in line.parameters}
     return tuple(
-        ParameterLine(spec.label, spec.words(values[spec.name]), spec.name not in given)
+        ParameterLine(
+            spec.label,
+            spec.words(values[spec.name]),
+            spec.name not in given and values[spec.name] == spec.default,
+        )
         for spec in treatment.parameters
     ), ""

@@ -5,6 +5,7 @@ from datetime import date
 
 from orchard.domain.ledger import Ledger, SpoilFacts, build_ledger
 from orchard.domain.materials import hole_volume_l
+from orchard.domain.own_figures import fill_line
 from orchard.domain.plan import MaterialItem, PlannedTask, PlannedTreatment, ToolItem
 from orchard.domain.stores import StockMove, SupplierOffer
 from orchard.domain.treatment import read_parameters
@@ -13,6 +14,7 @@ from orchard.models import Delivery, Offer, Plan, StockCount, Task
 from orchard.queries.method_pages import load_figures
 from orchard.queries.plans import load_lines, load_store
 from orchard.queries.tasks import load_tasks
+from orchard.queries.treatment_facts import load_own
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,12 +92,14 @@ def load_plan_ledgers(site_id: int) -> tuple[tuple[str, str, Ledger], ...]:
         UnknownMaterial: If a task needs a material that the store does not list.
     """
     store, offers = load_store(site_id), load_offers(site_id)
+    own = load_own(site_id)
     away_cents = load_figures(site_id).costs.spoil_away_per_m3
     found = []
     for plan in Plan.objects.filter(site_id=site_id).order_by("code"):
         kept = load_tasks(plan.pk)
         tasks = tuple(one.task for one in kept if one.state != Task.State.WITHDRAWN)
-        spoil = _describe_spoil(tasks, load_lines(plan.pk), away_cents)
+        lines = tuple(fill_line(line, own) for line in load_lines(plan.pk))
+        spoil = _describe_spoil(tasks, lines, away_cents)
         ledger = build_ledger(tasks, store, offers, budget_cents=plan.budget_cents, spoil=spoil)
         found.append((plan.code, plan.title, ledger))
     return tuple(found)

@@ -1,20 +1,42 @@
 """Reads what decides about treatments beside the ground: a site's facts, its trees' growth."""
 
+from collections.abc import Mapping
 from statistics import median
-from typing import Literal, cast
+from typing import Any, Literal, cast
 
-from orchard.domain.errors import GroundError
+from orchard.domain.errors import GroundError, PlannerError
 from orchard.domain.growth import TARGETS, judge_shoots, summarise_shoots
 from orchard.domain.ordering import natural_key
-from orchard.domain.plan import SiteFacts, TreeGrowth
+from orchard.domain.own_figures import check_figure
+from orchard.domain.plan import OwnFigure, SiteFacts, TreeGrowth
 from orchard.models import GrowthReading, Site
 
 
 def load_site_facts(site_id: int) -> SiteFacts:
     """Return what is known of the whole site that decides about treatments."""
-    row = Site.objects.values("earthworms", "worm_advice", "inoculant_wanted").get(pk=site_id)
+    names = ("earthworms", "worm_advice", "inoculant_wanted", "own_figures")
+    row = Site.objects.values(*names).get(pk=site_id)
     earthworms = cast(Literal["unknown", "native", "not native"], row["earthworms"])
-    return SiteFacts(earthworms, row["worm_advice"], row["inoculant_wanted"])
+    own = read_own(row["own_figures"])
+    return SiteFacts(earthworms, row["worm_advice"], row["inoculant_wanted"], own)
+
+
+def load_own(site_id: int) -> tuple[OwnFigure, ...]:
+    """Return the figures a site has set in place of the defaults, by key."""
+    return read_own(Site.objects.values_list("own_figures", flat=True).get(pk=site_id))
+
+
+def read_own(kept: Mapping[str, Mapping[str, Any]]) -> tuple[OwnFigure, ...]:
+    """Return kept figures; one that is no longer known, or out of its range, is left out."""
+    found = []
+    for key in sorted(kept):
+        figure = OwnFigure(key, float(kept[key]["value"]), str(kept[key]["reason"]))
+        try:
+            check_figure(figure)
+        except PlannerError:
+            continue
+        found.append(figure)
+    return tuple(found)
 
 
 def load_growth(site_id: int) -> tuple[TreeGrowth, ...]:

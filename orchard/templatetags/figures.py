@@ -49,6 +49,12 @@ def quantity(context: Context, count: float, unit: str) -> str:
     return f"{count:,.0f} {word}"
 
 
+@register.simple_tag(takes_context=True)
+def per_unit(context: Context, amount: float, unit: str) -> str:
+    """Return an amount for one metric unit as that for one of the person's: minutes a sq ft."""
+    return f"{amount / turn_number(1.0, unit, find_system(context)):.3g}"
+
+
 @register.filter
 def percent(share: float | None) -> str:
     """Return a share as a percentage with one decimal; a dash when unknown."""

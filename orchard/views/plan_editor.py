@@ -142,6 +142,7 @@ def _form(
         place=edited.plan.place,
         pockets=edited.plan.pockets,
         line=edited.old,
+        own=edited.plan.facts.own,
         initial={"key": key} if key else {},
     )
     show_units(form, standing.system)
