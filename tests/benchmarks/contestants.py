@@ -81,7 +81,7 @@ def try_day(who: str, problem: Document, seconds: float, seed: int = 1, workers:
     values: dict[str, int] = {}
     findings = 0
     if has_answer:
-        judged = _judge_day(problem, answer)
+        judged = judge_roster(problem, answer)
         values, findings = dict(judged.counted), len(judged.broken)
         findings += who in STATE_EXACTLY and not judged.is_stated_right
     return Tried(
@@ -150,10 +150,12 @@ def _note_first(first_at: list[float]) -> Callable[[Progress], None]:
     return note
 
 
-def _judge_day(problem: Document, answer: Document) -> Judgement:
+def judge_roster(problem: Document, answer: Document) -> Judgement:
+    """Return the site's own judgement of a day roster; its bounds are not looked at."""
     no_values = dict.fromkeys(DAY_FIGURES, 0)
     whole = {"seconds": 0.0} | answer
-    whole["objective"] = no_values | answer["objective"]
+    if answer.get("objective") is not None:
+        whole["objective"] = no_values | answer["objective"]
     whole["bound"] = None
     roster = read_day_roster(json.dumps(whole))
     return judge_day(read_day_problem(json.dumps(problem)), roster)
