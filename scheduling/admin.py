@@ -125,6 +125,28 @@ class RosterAdmin(ReadOnlyAdmin):
     list_filter = ("state", "status")
 
 
+@admin.register(models.RosterLock)
+class RosterLockAdmin(ReadOnlyAdmin):
+    """Places fixed before a search; they are fixed and released on the site's own pages."""
+
+    list_display = ("session", "person", "group", "pupil", "round", "task", "made_at")
+
+
+@admin.register(models.SearchRun)
+class SearchRunAdmin(ReadOnlyAdmin):
+    """Searches, all that were ever asked for."""
+
+    list_display = ("kind", "session", "season", "state", "status", "requested_at", "ended_at")
+    list_filter = ("kind", "state")
+
+
+@admin.register(models.SearchWorker)
+class SearchWorkerAdmin(ReadOnlyAdmin):
+    """Workers that gave a sign of life lately."""
+
+    list_display = ("name", "started_at", "beat_at")
+
+
 @admin.register(models.RuleSetVersion)
 class RuleSetVersionAdmin(ReadOnlyAdmin):
     """Rule sets, every version; a figure is changed on the site's own pages."""

@@ -74,6 +74,14 @@ _SHAPE_OF = {
     "reprint": "half",
     "proposed": "empty",
     "from memory": "empty",
+    "waiting": "empty",
+    "searching": "half",
+    "stopping": "half",
+    "ended": "filled",
+    "failed": "struck",
+    "lost": "struck",
+    "fixed": "filled",
+    "rests": "empty",
 }
 
 

@@ -21,10 +21,12 @@ from scheduling.domain.published import (
 )
 from scheduling.domain.roster import Assignment, Roster, TaskUnits
 from scheduling.domain.rule import Finding
+from scheduling.domain.search_progress import digest_problem
 from scheduling.domain.weather import WeatherVerdict
 from scheduling.models import Person as PersonRow
 from scheduling.models import Roster as RosterRow
 from scheduling.models import SchoolGroup, Session
+from scheduling.queries.locks import LockLine, load_locks
 from scheduling.queries.problems import load_roster_problem, printed_name
 from scheduling.queries.session_rows import clock_of
 from scheduling.queries.waivers import JudgedFinding, judge_findings
@@ -46,6 +48,8 @@ class SessionRoster:
     findings: tuple[Finding, ...]
     printed: PublishedRoster
     judged: tuple[JudgedFinding, ...] = ()
+    problem_digest: str = ""  # of the day as it is now, to know a search of another one
+    locks: tuple[LockLine, ...] = ()
 
     @property
     def blocked(self) -> bool:
@@ -72,6 +76,8 @@ def find_current_roster(session_id: int) -> SessionRoster | None:
         findings=findings,
         printed=_print(row, problem, roster),
         judged=judge_findings(session_id, findings),
+        problem_digest=digest_problem(problem),
+        locks=load_locks(session_id, problem),
     )
 
 

@@ -13,6 +13,7 @@ from django.db.models import Q
 from scheduling.domain.search_progress import StageSeen
 from scheduling.models import SearchRun, SearchWorker
 
+ROSTER, SEASON = SearchRun.Kind.ROSTER.value, SearchRun.Kind.SEASON.value
 BEAT_SECONDS = 3.0
 SILENT_SECONDS = 15.0
 """A worker that gave no sign of life for so long is taken for dead. Our choice: five beats."""
@@ -29,6 +30,7 @@ class RunSeen:
     seed: int
     requested_by: str
     requested_at: datetime
+    ended_at: datetime | None
     so_far_seconds: float
     stages: tuple[StageSeen, ...]
     status: str
@@ -58,6 +60,18 @@ class RunSeen:
     def stage(self) -> StageSeen | None:
         """The stage under way, or None before the first answer."""
         return self.stages[-1] if self.stages else None
+
+    @property
+    def told(self) -> str:
+        """A mark of what a listener has been told: another one is worth saying aloud."""
+        return f"{self.state}-{len(self.stages)}"
+
+    @property
+    def said(self) -> str:
+        """What a listener is told, in a sentence."""
+        if self.stage is None or self.state != SearchRun.State.RUNNING:
+            return f"{self.state_words.capitalize()}."
+        return f"{self.stage.title}: {self.stage.worth}."
 
     @property
     def has_answer(self) -> bool:
@@ -131,6 +145,7 @@ def _seen(row: SearchRun, at: datetime) -> RunSeen:
         seed=row.seed,
         requested_by=row.requested_by.email if row.requested_by else "",
         requested_at=row.requested_at,
+        ended_at=row.ended_at,
         so_far_seconds=max(0.0, (until - began).total_seconds()),
         stages=read_stages(row.stages),
         status=row.status,

@@ -44,6 +44,7 @@ class Heads:
 class PlanWorth:
     """How the current season plan was found and how good it is known to be."""
 
+    id: int
     made_at: datetime
     status: str
     value: int | None
@@ -165,6 +166,7 @@ def _worth(season_id: int) -> PlanWorth | None:
     if row is None:
         return None
     return PlanWorth(
+        id=row.pk,
         made_at=row.made_at,
         status=row.status,
         value=row.value,

@@ -37,6 +37,7 @@ BROKE_OFF = (
     "The search broke off because of a fault in the program; it is in the server's log. What was "
     "kept before is as it was. Try once more, and report it if it happens again."
 )
+SAME_WORK = "It gives the same work to the same sessions as the plan before."
 ENDED_EARLY = "The worker was told to end, so this search stopped early with the best so far."
 UNDER_WAY = (SearchRun.State.RUNNING, SearchRun.State.STOPPING)
 
@@ -152,8 +153,10 @@ def _carry_out_season(
             return
         kept = propose_plan(season_id=season_id, open_season=open_season, result=result, at=now())
         digest = digest_problem(open_season.problem, open_season.promised)
-        messages = [] if kept else list(result.left_out)
-        _end(run, watch, now(), plan_id=kept, problem_digest=digest, **_ending(result, messages))
+        messages = list(result.left_out) if kept is None else [SAME_WORK] * kept.is_same
+        plan_id = None if kept is None else kept.id
+        ending = _ending(result, messages)
+        _end(run, watch, now(), plan_id=plan_id, problem_digest=digest, **ending)
 
 
 def _ending(result: RosterResult | SeasonResult, messages: list[str]) -> dict[str, Any]:

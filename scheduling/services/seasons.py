@@ -3,6 +3,7 @@
 Earlier plans stay readable. Not for following a search while it runs (`searches`).
 """
 
+from dataclasses import dataclass
 from datetime import datetime
 
 from django.conf import settings
@@ -75,10 +76,19 @@ def search_plan(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class KeptPlan:
+    """A plan that was kept: its number, whether it waits to be taken, whether it changes work."""
+
+    id: int
+    is_proposed: bool
+    is_same: bool
+
+
 def propose_plan(
     *, season_id: int, open_season: OpenSeason, result: SeasonResult, at: datetime
-) -> int | None:
-    """Keep an answer beside the current plan until somebody takes it; return its number.
+) -> KeptPlan | None:
+    """Keep an answer beside the current plan until somebody takes it.
 
     Where nothing would change, or there is no current plan, it is kept as the
     current one at once. None without a plan.
@@ -89,9 +99,11 @@ def propose_plan(
         Season.objects.select_for_update().get(pk=season_id)
         plan = _keep(season_id, open_season, result, at, proposed=True)
         current = SeasonPlan.objects.filter(season_id=season_id, current=True).first()
-        if current is None or _work_of(current.pk) == _work_of(plan.pk):
+        is_same = current is not None and _work_of(current.pk) == _work_of(plan.pk)
+        is_proposed = current is not None and not is_same
+        if not is_proposed:
             _make_current(plan)
-        return int(plan.pk)
+        return KeptPlan(int(plan.pk), is_proposed, is_same)
 
 
 def take_plan(*, season_id: int, plan_id: int, at: datetime) -> None:

@@ -5,9 +5,22 @@ from django.http import Http404
 from orchard.queries.roles import Standing
 from orchard.views.access import site_page
 from scheduling import permissions  # noqa: F401 (adds the permissions asked for by name)
+from scheduling.queries.seasons import SeasonTitle, find_season_title
 from scheduling.queries.sessions import SessionPage, find_session
 
-__all__ = ["get_session", "site_page"]
+__all__ = ["get_season", "get_session", "site_page"]
+
+
+def get_season(standing: Standing, code: str) -> SeasonTitle:
+    """Return a season of the site.
+
+    Raises:
+        Http404: If the site has none of that name.
+    """
+    title = find_season_title(site_id=standing.site_id, code=code)
+    if title is None:
+        raise Http404
+    return title
 
 
 def get_session(standing: Standing, season: str, code: str) -> SessionPage:

@@ -4,22 +4,17 @@ from http import HTTPStatus
 from io import BytesIO
 
 import pytest
-from django.test import RequestFactory
 from pypdf import PdfReader
 
-from orchard.models import User
-from orchard.queries.roles import find_standing
-from scheduling.domain.roster import RosterResult, SolveStatus
 from scheduling.models import (
     Message,
     Person,
     Roster,
+    SearchRun,
     Session,
     SignUp,
 )
-from scheduling.queries.sessions import find_newest_session
-from scheduling.views.rosters import show_answer
-from tests.signed_in import COORDINATOR, LEAD, S02, SignIn
+from tests.signed_in import COORDINATOR, LEAD, NOW, S02, SignIn
 
 
 def test_a_proposed_roster_is_a_draft_shown_by_round_and_crew(
@@ -77,23 +72,15 @@ def test_work_that_stays_undone_is_shown_with_its_reason(
 
 
 def test_a_proven_impossible_day_says_what_stands_in_the_way(
-    sign_in: SignIn, small_day: Session, rf: RequestFactory
+    sign_in: SignIn, small_day: Session
 ) -> None:
-    request = rf.get("/")
-    request.user = User.objects.get(email=COORDINATOR)
-    request.standing = find_standing(user_id=request.user.pk, slug="traverser-yard")
-    page = find_newest_session(site_id=small_day.season.site_id, code="S02")
-    result = RosterResult(
-        status=SolveStatus.IMPOSSIBLE,
-        roster=None,
-        value=None,
-        bound=None,
-        seconds=0.1,
-        seed=1,
-        conflicts=("Ana is fixed at coring, and Ana is 9 years old.",),
-    )
+    SearchRun.objects.create(
+        site=small_day.season.site, kind="roster", session=small_day, state="ended", seconds=8,
+        seed=1, requested_at=NOW, status="impossible", found_seconds=0.1,
+        messages=["Ana is fixed at coring, and Ana is 9 years old."],
+    )  # fmt: skip
 
-    text = show_answer(request, page, result).content.decode()
+    text = sign_in(COORDINATOR).get(f"{S02}/roster/").content.decode()
 
     assert "impossible</span> – no roster obeys all rules" in text
     assert "Ana is fixed at coring, and Ana is 9 years old." in text
