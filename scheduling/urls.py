@@ -17,6 +17,7 @@ from scheduling.views import (
     rule_book,
     rule_sets,
     searches,
+    season_locates,
     seasons,
     sessions,
     signups,
@@ -63,6 +64,9 @@ site_patterns: list[URLPattern | URLResolver] = [
         "seasons/<str:season>/search/here/", searches.search_season_here, name="season_search_here"
     ),
     path("seasons/<str:season>/season.ics", feeds.send_season, name="season_calendar"),
+    path(
+        "seasons/<str:season>/locates/", season_locates.show_season_locates, name="season_locates"
+    ),
     path("seasons/<str:season>/forecast/", records.show_forecast, name="forecast"),
     path("seasons/<str:season>/sessions/<str:session>/", include(session_patterns)),
     path("sessions/", sessions.list_sessions, name="session_list"),

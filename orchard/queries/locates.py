@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from orchard.domain.locate_needs import Boring, LocateDays, LocateNeed, list_locate_needs
 from orchard.domain.locate_rules import LOCATE_RULES, LocateRule
 from orchard.domain.locates import LocateRequest, LocateVerdict, judge_locate
 from orchard.domain.ordering import natural_key
@@ -75,6 +76,34 @@ def load_locate_page(site_id: int, *, on: date) -> LocatePage:
         if (sentence := _say_lack(area, lines, on))
     )
     return LocatePage(tuple(lines), without, len(tasks))
+
+
+def load_locate_days(site_id: int) -> tuple[LocateDays, ...]:
+    """Return the days on which each locate lets ground be opened; none after its marks are lost."""
+    found = []
+    for row in Locate.objects.filter(site_id=site_id).prefetch_related("areas").order_by("number"):
+        last = row.last_day
+        if row.marks_lost_on is not None:
+            last = min(last, row.marks_lost_on - timedelta(days=1))
+        if last >= row.first_day:
+            codes = sorted((area.code for area in row.areas.all()), key=natural_key)
+            marked = row.marked_on is not None or not row.jurisdiction
+            found.append(LocateDays(row.number, row.first_day, last, tuple(codes), marked))
+    return tuple(found)
+
+
+def load_locate_needs(
+    site_id: int, borings: tuple[Boring, ...], *, as_of: date
+) -> tuple[LocateNeed, ...]:
+    """Return which boring of some sessions no locate covers, and by when to ask for one.
+
+    Args:
+        site_id: The site.
+        borings: The sessions' tasks that break ground; their dates come from the season.
+        as_of: Today.
+    """
+    rule = find_rule(find_jurisdiction(site_id))
+    return list_locate_needs(borings, load_locate_days(site_id), rule, as_of=as_of)
 
 
 def load_line(site_id: int, locate_id: int, *, on: date) -> LocateLine | None:

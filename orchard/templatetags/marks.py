@@ -30,6 +30,8 @@ _SHAPE_OF = {
     "signed up": "filled",
     "not signed up": "empty",
     "refused": "struck",
+    "covered": "filled",
+    "no locate": "struck",
     "met": "filled",
     "not met": "struck",
     "blocks": "struck",

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from orchard.domain.plan import PlannedTask, Store
+from orchard.queries.locates import load_locate_days
 from orchard.queries.plans import load_store
 from orchard.queries.tasks import KeptTask, load_open_tasks
 from scheduling.domain import problem as roster_problem
@@ -93,9 +94,9 @@ def load_roster_problem(
                 number=locate.number,
                 first_day=locate.first_day,
                 last_day=locate.last_day,
-                areas=tuple(sorted(area.code for area in locate.areas.all())),
+                areas=locate.areas,
             )
-            for locate in site.locates.prefetch_related("areas")
+            for locate in load_locate_days(site.pk)
         ),
         policy=policy,
         consent_version=site.consent_version,

@@ -10,6 +10,7 @@ from datetime import date, datetime
 from hashlib import sha256
 
 from orchard.domain.task_codec import digest_task, encode_task
+from orchard.queries.locates import load_locate_days
 from orchard.queries.plans import load_store
 from orchard.queries.tasks import KeptTask, load_deliveries, load_open_tasks
 from scheduling.domain.attendance import SINGLE_PEOPLE, WHOLE_CLASS, cautious_count
@@ -100,15 +101,15 @@ def _season_tasks(
     season: Season, kept: Iterable[KeptTask], days: Iterable[date]
 ) -> tuple[SeasonTask, ...]:
     """Return the open tasks; none that breaks ground is for a day that no locate covers."""
-    locates = [
-        (locate.first_day, locate.last_day, {area.code for area in locate.areas.all()})
-        for locate in season.site.locates.prefetch_related("areas")
-    ]
+    locates = load_locate_days(season.site_id)
     not_on = {
         zone: frozenset(
             day
             for day in days
-            if not any(first <= day <= last and zone in areas for first, last, areas in locates)
+            if not any(
+                locate.first_day <= day <= locate.last_day and zone in locate.areas
+                for locate in locates
+            )
         )
         for zone in {task.task.zone for task in kept}
     }
