@@ -12,12 +12,12 @@ from orchard.domain.corners import read_corners
 from orchard.domain.errors import PlannerError
 from orchard.domain.place import Area, Outline, Pocket, Point
 from orchard.domain.tapes import Side, Tape, cross_two_tapes
-from orchard.domain.units import Dimension, parse_quantity
+from orchard.domain.units import Dimension, System, parse_quantity, unit_size
 from orchard.forms.quantities import QuantityField
 from orchard.forms.reading_base import DayInput
 
 SITE_PEG = "site peg"
-BY_METRES, BY_TAPES = "metres", "tapes"
+BY_METRES, BY_FEET, BY_TAPES = "metres", "feet", "tapes"
 REASONS = [
     ("root over 25 mm", "root over 25 mm"),
     ("rubble", "rubble or stone"),
@@ -40,6 +40,7 @@ class PocketForm(forms.Form):
         label="How the corners were measured",
         choices=[
             (BY_METRES, "metres east and north of the site’s peg"),
+            (BY_FEET, "feet east and north of the site’s peg"),
             (BY_TAPES, "two tapes, one from each of two pegs"),
         ],
         initial=BY_METRES,
@@ -50,7 +51,8 @@ class PocketForm(forms.Form):
         max_length=6000,
         help_text=(
             "Two distances on each line: east and north, or from the first and from the second "
-            "peg. Such as 15.2 11.6, or 49 ft 10 in; 38 ft."
+            "peg. Such as 15.2 11.6, or with a unit, 49 ft 10 in; 15.2 m. Bare tapes are in your "
+            "own unit."
         ),
     )
     peg_1 = forms.ChoiceField(label="First peg", required=False)
@@ -67,19 +69,25 @@ class PocketForm(forms.Form):
         areas: Iterable[Area],
         pegs: Mapping[str, Point],
         pocket: Pocket | None = None,
+        system: System = System.METRIC,
         **kwargs: Any,
     ) -> None:
         self.pegs = {SITE_PEG: (0.0, 0.0), **pegs}
+        self.system = system
+        unit_m = _foot_m() if system is System.US else 1.0
         if pocket:
             kwargs["initial"] = {
                 "name": pocket.name,
                 "area": pocket.area,
-                "corners": "\n".join(f"{east:g} {north:g}" for east, north in pocket.outline),
+                "corners": "\n".join(
+                    f"{east / unit_m:.7g} {north / unit_m:.7g}" for east, north in pocket.outline
+                ),
             }
         super().__init__(*args, **kwargs)
         if pocket:
             del self.fields["code"]
         self.fields["area"].choices = [(area.code, f"{area.code}, {area.name}") for area in areas]
+        self.fields["way"].initial = BY_FEET if system is System.US else BY_METRES
         for name in ("peg_1", "peg_2"):
             self.fields[name].choices = [("", "choose"), *((peg, peg) for peg in self.pegs)]
         self.helper = FormHelper()
@@ -99,8 +107,12 @@ class PocketForm(forms.Form):
         if self.errors:
             return cleaned
         try:
+            feet = cleaned["way"] == BY_FEET or (
+                cleaned["way"] == BY_TAPES and self.system is System.US
+            )
+            unit_m = _foot_m() if feet else 1.0
             pairs = [
-                (_read_metres(one), _read_metres(other))
+                (_read_metres(one, unit_m), _read_metres(other, unit_m))
                 for one, other in read_corners(cleaned["corners"])
             ]
             tapes = cleaned["way"] == BY_TAPES
@@ -128,10 +140,14 @@ class PocketForm(forms.Form):
         return cross_two_tapes(one, other).on(Side(cleaned.get("side") or Side.LEFT.value))
 
 
-def _read_metres(words: str) -> float:
-    """Return a bare number as metres, or a quantity with a unit of its own."""
+def _foot_m() -> float:
+    return unit_size("foot", Dimension.LENGTH)
+
+
+def _read_metres(words: str, unit_m: float) -> float:
+    """Return a bare number of the unit as metres, or a quantity with a unit of its own."""
     try:
-        return float(words.replace(",", "."))
+        return float(words.replace(",", ".")) * unit_m
     except ValueError:
         return parse_quantity(words, Dimension.LENGTH)
 
@@ -167,6 +183,8 @@ class ProposalForm(forms.Form):
 
 class HoleForm(forms.Form):
     """A hole that could not be bored where it was laid out."""
+
+    worded_choices = ("reason",)
 
     name = forms.RegexField(
         label="Hole",
@@ -204,3 +222,21 @@ class HoleForm(forms.Form):
         if east is None and north is None:
             return None
         return (east or 0.0, north or 0.0)
+
+
+class BoredForm(forms.Form):
+    """Which holes were bored, by name."""
+
+    names = forms.CharField(
+        label="Holes bored",
+        max_length=400,
+        help_text="Such as A1 to A9, C2. Those a session counted as bored instead are let go.",
+    )
+    bored_on = forms.DateField(label="Day they were bored", widget=DayInput())
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        kwargs.setdefault("initial", {}).setdefault("bored_on", timezone.localdate())
+        super().__init__(*args, **kwargs)
+        self.helper = FormHelper()
+        self.helper.form_tag = False
+        self.helper.layout = Layout(Div("names", "bored_on", css_class="pairs"))

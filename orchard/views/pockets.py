@@ -1,4 +1,4 @@
-"""The pockets' pages: drawn by corners, their holes set out, holes refused or moved."""
+"""The pockets' pages: drawn by corners, their holes set out, what became of them."""
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -8,13 +8,14 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from orchard.domain.errors import PlannerError
 from orchard.domain.ordering import natural_key
 from orchard.domain.place import Pocket
-from orchard.forms.pockets import HoleForm, PocketForm
+from orchard.forms.pockets import BoredForm, HoleForm, PocketForm
 from orchard.forms.quantities import list_understood, show_units
 from orchard.queries.pegs import load_pegs
 from orchard.queries.plans import load_place, load_pockets
 from orchard.queries.pocket_layouts import PocketLayout, find_pocket_layout, load_pocket_rows
 from orchard.queries.roles import Standing
-from orchard.services.pockets import forget_hole, record_hole, remove_pocket, save_pocket
+from orchard.services.holes import forget_hole, name_bored, record_hole
+from orchard.services.pockets import remove_pocket, save_pocket
 from orchard.views.access import site_page
 
 
@@ -32,7 +33,7 @@ def show_pocket(request: HttpRequest, standing: Standing, pocket: str) -> HttpRe
     """Show a pocket with its holes, its three numbers and its setting-out table."""
     form = HoleForm()
     show_units(form, standing.system)
-    context = {"page": _get_layout(standing, pocket), "form": form}
+    context = {"page": _get_layout(standing, pocket), "form": form, "bored": BoredForm()}
     return render(request, "orchard/pockets/pocket.html", context)
 
 
@@ -93,7 +94,38 @@ def add_hole_record(request: HttpRequest, standing: Standing, pocket: str) -> Ht
         else:
             messages.success(request, f"Hole {name} is on record; the layout is repaired.")
             return redirect("pocket", slug=standing.slug, pocket=pocket)
-    context = {"page": page, "form": form, "understood": list_understood(form)}
+    context = {
+        "page": page,
+        "form": form,
+        "bored": BoredForm(),
+        "understood": list_understood(form),
+    }
+    return render(request, "orchard/pockets/pocket.html", context)
+
+
+@site_page("orchard.record_hole")
+@require_POST
+def name_holes_bored(request: HttpRequest, standing: Standing, pocket: str) -> HttpResponse:
+    """Record by name which holes were bored; a session's record only counts them."""
+    page = _get_layout(standing, pocket)
+    bored = BoredForm(request.POST)
+    if bored.is_valid():
+        try:
+            names = name_bored(
+                site_id=standing.site_id,
+                pocket=pocket,
+                words=bored.cleaned_data["names"],
+                on=bored.cleaned_data["bored_on"],
+                by=standing.user_id,
+            )
+        except PlannerError as error:
+            bored.add_error("names", error.message)
+        else:
+            messages.success(request, f"Bored, by name: {len(names)} holes are on record.")
+            return redirect("pocket", slug=standing.slug, pocket=pocket)
+    form = HoleForm()
+    show_units(form, standing.system)
+    context = {"page": page, "form": form, "bored": bored}
     return render(request, "orchard/pockets/pocket.html", context)
 
 
@@ -103,7 +135,12 @@ def drop_hole_record(
     request: HttpRequest, standing: Standing, pocket: str, record_id: int
 ) -> HttpResponse:
     """Take a hole's record away that was written down wrongly."""
-    if not forget_hole(site_id=standing.site_id, pocket=pocket, record_id=record_id):
+    try:
+        found = forget_hole(site_id=standing.site_id, pocket=pocket, record_id=record_id)
+    except PlannerError as error:
+        messages.error(request, error.message)
+        return redirect("pocket", slug=standing.slug, pocket=pocket)
+    if not found:
         raise Http404
     messages.success(request, "The record is taken away.")
     return redirect("pocket", slug=standing.slug, pocket=pocket)
@@ -116,7 +153,9 @@ def _draw(request: HttpRequest, standing: Standing, old: Pocket | None) -> HttpR
         areas=sorted(place.areas, key=lambda area: natural_key(area.code)),
         pegs=load_pegs(standing.site_id),
         pocket=old,
+        system=standing.system,
     )
+    show_units(form, standing.system)
     if request.method == "POST" and form.is_valid():
         pocket = form.to_pocket(old.code if old else "")
         try:
