@@ -281,10 +281,10 @@ def _comfort(day: PlainDay) -> Aim:
         )
         parts.append((-weights["unpaired_novice"], unpaired))
     most = day.model.add_variable(problem["rounds"])
-    heavy = {task["id"] for task in problem["tasks"] if task["heavy"]}
+    heavy = [task["id"] for task in problem["tasks"] if task["heavy"]]
     for person in people:
-        mine = [(-1, w) for (p, t, _), w in day.works.items() if p == person and t in heavy]
-        day.model.at_least([(1, most), *mine], 0)
+        mine = (day.crew(t, round_, [person], -1) for t in heavy for round_ in day.rounds)
+        day.model.at_least([(1, most), *(part for parts in mine for part in parts)], 0)
     parts.append((-weights["most_heavy_rounds"], most))
     return Aim("comfort", tuple(parts), 0, False)
 

@@ -28,6 +28,12 @@ class PlainSeason:
         sessions = range(end + 1)
         return [(factor, self.units[item, s]) for s in sessions if (item, s) in self.units]
 
+    def uses(self, item: Document) -> list[tuple[int, int]]:
+        """Return the sessions an item may use, each with the variable that says so."""
+        first, last = item["window"]
+        keys = ((item["id"], session) for session in range(first, last + 1))
+        return [(key[1], self.used[key]) for key in keys if key in self.used]
+
 
 def solve_season_plainly(
     problem: Document, solver: str, seconds: float, *, seed: int = 1, workers: int = 2
@@ -112,10 +118,9 @@ def _finished_by(season: PlainSeason, item: Document, end: int) -> Sum:
 def _add_order(
     season: PlainSeason, before: Document, item: Document, is_same_session: bool
 ) -> None:
-    for (name, session), used in list(season.used.items()):
-        if name == item["id"]:
-            end = session if is_same_session else session - 1
-            season.model.at_most([(1, used), *_finished_by(season, before, end)], 0)
+    for session, used in season.uses(item):
+        end = session if is_same_session else session - 1
+        season.model.at_most([(1, used), *_finished_by(season, before, end)], 0)
 
 
 def _add_closing(season: PlainSeason, item: Document) -> None:
@@ -184,7 +189,7 @@ def _add_aim(season: PlainSeason) -> None:
     ]
     constant = 0
     for item in problem["items"]:
-        uses = [(-1, used) for (name, _), used in season.used.items() if name == item["id"]]
+        uses = [(-1, used) for _, used in season.uses(item)]
         if item["split_penalty"] and len(uses) > 1:
             extra = season.model.add_variable(last)
             season.model.at_least([(1, extra), *uses], -1)

@@ -136,6 +136,14 @@ def _fix(rows: list[tuple[Sum, int, int]], aim: Aim, reached: int) -> None:
         rows.append((list(aim.parts), low, high))
 
 
+def _weigh(
+    variables: list[cp_model.IntVar], parts: Iterable[tuple[int, int]]
+) -> cp_model.LinearExpr:
+    pairs = list(parts)
+    chosen = [variables[number] for _, number in pairs]
+    return cp_model.LinearExpr.weighted_sum(chosen, [factor for factor, _ in pairs])
+
+
 class _FirstAnswer(cp_model.CpSolverSolutionCallback):
     """Notes when the first answer came."""
 
@@ -164,9 +172,8 @@ def _search_cp_sat(
         made.new_int_var(low, high, "") for low, high in zip(model.low, model.high, strict=True)
     ]
     for parts, low, high in rows:
-        total = sum(factor * variables[number] for factor, number in parts)
-        made.add_linear_constraint(total, low, high)
-    wanted = aim.constant + sum(factor * variables[number] for factor, number in aim.parts)
+        made.add_linear_constraint(_weigh(variables, parts), low, high)
+    wanted = _weigh(variables, aim.parts) + aim.constant
     if aim.is_least:
         made.minimize(wanted)
     else:
