@@ -12,6 +12,7 @@ _TOOLS: tuple[tuple[str, str, int, bool, str], ...] = (
     ("broadfork", "broadfork", 16, False, ""),
     ("bucket", "bucket, 10 L", 0, False, ""),
     ("camera", "camera or phone", 0, False, ""),
+    ("dust_mask", "dust mask", 0, False, ""),
     ("ear_defenders", "pair of ear defenders", 0, False, ""),
     ("fork", "garden fork", 8, False, ""),
     ("girth_tape", "girth tape", 0, False, ""),
@@ -21,27 +22,28 @@ _TOOLS: tuple[tuple[str, str, int, bool, str], ...] = (
     ("hose", "hose, 50 m", 0, False, ""),
     ("kneeler", "kneeling mat", 0, False, ""),
     ("penetrometer", "cone penetrometer", 14, False, "measuring"),
-    ("powered_auger", "powered auger", 18, True, "powered auger"),
+    ("powered_auger", "powered auger", 18, True, "powered_auger"),
     ("rake", "rake", 8, False, ""),
     ("safety_glasses", "pair of safety glasses", 0, False, ""),
+    ("scale", "kitchen scale", 0, False, ""),
     ("spade", "spade", 8, False, ""),
     ("tamper", "tamping stick", 0, False, ""),
     ("tape", "measuring tape, 30 m", 0, False, ""),
     ("tarp", "tarpaulin, 2 × 3 m", 0, False, ""),
     ("trowel", "trowel", 8, False, ""),
-    ("turf_cutter", "turf spade", 14, False, ""),
     ("watering_can", "watering can, 10 L", 0, False, ""),
 )
 
 _MATERIALS: tuple[tuple[str, str, float, int, float], ...] = (
     ("biochar", "biochar", 250, 30000, 30),
-    ("biofertiliser", "biofertiliser", 1000, 200000, 0),
     ("chips", "wood chips", 300, 2000, 0),
     ("compost", "compost", 700, 4000, 40),
-    ("fertiliser", "organic slow-release fertiliser", 800, 150000, 25),
+    ("inoculant", "biofertiliser (inoculant)", 1000, 200000, 5),
+    ("organic_fertiliser", "organic fertiliser, pelleted", 700, 150000, 25),
+    ("slow_release_fertiliser", "slow-release fertiliser", 1000, 400000, 20),
     ("topsoil", "screened topsoil", 1300, 4000, 25),
     ("water", "mains water", 1000, 200, 0),
-    ("worms", "soil with earthworms", 1200, 500000, 0),
+    ("worm_units", "worm units, soil with earthworms, 2 L each", 1200, 500000, 0),
 )
 
 
