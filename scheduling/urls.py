@@ -12,6 +12,7 @@ from scheduling.views import (
     mail,
     papers,
     pocket_sheets,
+    problem_documents,
     records,
     rosters,
     rule_book,
@@ -29,6 +30,7 @@ session_patterns: list[URLPattern | URLResolver] = [
     path("", sessions.show_session, name="session"),
     path("sign-up/", signups.sign_up, name="sign_up"),
     path("withdraw/", signups.withdraw, name="withdraw"),
+    path("offer/", signups.answer, name="offer_answer"),
     path("session.ics", sessions.send_calendar_file, name="session_calendar"),
     path("roster/", rosters.show_roster, name="roster"),
     path("roster/propose/", rosters.propose, name="roster_propose"),
@@ -37,6 +39,13 @@ session_patterns: list[URLPattern | URLResolver] = [
     path("roster/search/here/", searches.search_roster_here, name="roster_search_here"),
     path("roster/fixed/", locks.show_locks, name="roster_locks"),
     path("roster/fixed/release/", locks.release, name="roster_lock_release"),
+    path("roster/document/", problem_documents.show_day_document, name="roster_document"),
+    path(
+        "roster/document/problem.json",
+        problem_documents.send_day_document,
+        name="roster_document_file",
+    ),
+    path("roster/document/take/", problem_documents.take_day, name="roster_document_take"),
     path("roster/publish/", rosters.publish, name="roster_publish"),
     path("roster/move/", hand_edits.move, name="roster_move"),
     path("roster/waive/", waivers.propose, name="waiver_propose"),
@@ -66,6 +75,21 @@ site_patterns: list[URLPattern | URLResolver] = [
     path("seasons/<str:season>/season.ics", feeds.send_season, name="season_calendar"),
     path(
         "seasons/<str:season>/locates/", season_locates.show_season_locates, name="season_locates"
+    ),
+    path(
+        "seasons/<str:season>/document/",
+        problem_documents.show_season_document,
+        name="season_document",
+    ),
+    path(
+        "seasons/<str:season>/document/problem.json",
+        problem_documents.send_season_document,
+        name="season_document_file",
+    ),
+    path(
+        "seasons/<str:season>/document/take/",
+        problem_documents.take_season,
+        name="season_document_take",
     ),
     path("seasons/<str:season>/forecast/", records.show_forecast, name="forecast"),
     path("seasons/<str:season>/sessions/<str:session>/", include(session_patterns)),

@@ -10,6 +10,7 @@ PlannerError
 ├── RosterBlocked     a roster with findings that block
 ├── LocksContradict   fixed places that no roster can hold together
 ├── SearchRefused     a search, or its answer, that cannot be as asked
+├── AnswerRefused     an answer document for something else, or of what is gone
 ├── RuleSetUnknown    a rule set or an adoption that is not there
 ├── RuleSetRefused    a change to the rule book that cannot be
 └── WaiverRefused     a finding that may not be waived, or not by this person
@@ -70,6 +71,12 @@ class SearchRefused(PlannerError):
     """A search that cannot be begun as asked, or an answer that cannot be taken any more."""
 
     code = "search.refused"
+
+
+class AnswerRefused(PlannerError):
+    """An answer document that is for another session or season, or names what is gone."""
+
+    code = "document.answer_refused"
 
 
 class RuleSetUnknown(PlannerError):

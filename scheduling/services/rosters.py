@@ -20,7 +20,7 @@ from scheduling.domain.people import PersonId, find_pupil
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
 from scheduling.domain.problem import RosterProblem
-from scheduling.domain.roster import Roster, RosterResult
+from scheduling.domain.roster import Roster, RosterResult, Value
 from scheduling.domain.rules import all_conditions
 from scheduling.domain.wording import plural
 from scheduling.models import Roster as RosterRow
@@ -28,6 +28,7 @@ from scheduling.models import RosterPlace, RosterUnits, Session
 from scheduling.queries.problems import load_roster_problem
 
 BY_HAND = "by hand"
+LOADED = "loaded"  # from a document: whatever it says of itself, nothing is proven here
 
 
 def propose_roster(
@@ -129,6 +130,15 @@ def keep_by_hand(*, session_id: int, roster: Roster, by: int, at: datetime) -> i
     No worth is kept with it: nobody searched for a better one.
     """
     known = {"status": BY_HAND, "seconds": 0.0, "seed": 0}
+    return _keep(session_id, roster, by, at, known).version
+
+
+def keep_loaded(*, session_id: int, roster: Roster, value: Value, by: int, at: datetime) -> int:
+    """Keep a roster that came back in a document as the newest draft; return its version.
+
+    Its worth is kept as counted here; no bound is, for none was proven here.
+    """
+    known = {"status": LOADED, "value": asdict(value), "engine": LOADED, "seconds": 0.0, "seed": 0}
     return _keep(session_id, roster, by, at, known).version
 
 
