@@ -22,6 +22,15 @@ STAGE_WORDS = {
     "whole season": "Giving the work to the sessions",
 }
 
+FIGURE_WORDS = {
+    "required work left undone": "points of work left: priority × minutes",
+    "other work done": "points of work done: priority × minutes",
+    "changes from the published roster": "places changed",
+    "comfort": "points of comfort",
+    "season": "points of work: priority × minutes, sooner is worth more",
+    "whole season": "points of work: priority × minutes, sooner is worth more",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class StageSeen:
@@ -36,6 +45,11 @@ class StageSeen:
     def title(self) -> str:
         """What the stage is after, in words."""
         return STAGE_WORDS.get(self.stage, self.stage[:1].upper() + self.stage[1:])
+
+    @property
+    def figure(self) -> str:
+        """What the value and the bound count, in words; empty where that helps nobody."""
+        return FIGURE_WORDS.get(self.stage, "")
 
     @property
     def wants_more(self) -> bool:

@@ -29,7 +29,6 @@ class SearchForm(forms.Form):
         field.initial = f"{self.usual:g}"
         field.widget.attrs |= {"max": f"{self.most:g}", "min": "1", "step": "1"}
         field.widget.attrs["inputmode"] = "decimal"
-        field.help_text = f"1 to {self.most:g}. It ends sooner when nothing better is possible."
         self.fields["seed"].initial = 1
 
     def clean_seconds(self) -> float:

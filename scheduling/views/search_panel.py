@@ -47,6 +47,11 @@ class SearchPanel:
         """Whether a season plan is searched, not a roster."""
         return self.kind == SEASON
 
+    @property
+    def is_alone(self) -> bool:
+        """Whether a search waits that no worker is there to take up."""
+        return self.run is not None and self.run.is_waiting and not self.has_worker
+
 
 def build_session_panel(
     standing: Standing, page: SessionPage, form: SearchForm | None = None
@@ -99,11 +104,13 @@ def follow_receipt(request: HttpRequest, receipt: RunReceipt) -> None:
 def answer_look(request: HttpRequest, panel: SearchPanel) -> HttpResponse:
     """Answer a look at a search: the part of the page that moves, or the page when it is over.
 
+    The page is loaded anew too when its buttons change, as when a worker died.
     Without script the address leads to the page, which shows the same.
     """
     if not request.htmx:  # type: ignore[attr-defined]  # set by the library's middleware
         return redirect(f"{panel.page_url}#search")
-    if panel.run is None or not panel.run.is_active:
+    is_other_page = request.GET.get("alone", "0") != str(int(panel.is_alone))
+    if panel.run is None or not panel.run.is_active or is_other_page:
         return HttpResponseClientRefresh()
     told = request.GET.get("told", "")
     return render(request, "scheduling/runs/live.html", {"search": panel, "told": told})

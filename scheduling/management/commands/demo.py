@@ -1,7 +1,12 @@
 """Carries the demo season from the ground to the printed sheet, and serves the site."""
 
+import os
+import subprocess
+import sys
 import tomllib
 from argparse import ArgumentParser
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -32,6 +37,7 @@ from scheduling.services.publish import publish_roster
 from scheduling.services.rosters import propose_roster
 from scheduling.services.seasons import plan_season
 
+WORKER_ENDS_SECONDS = 10  # to hand over the best so far of a search under way
 FIXTURES = settings.BASE_DIR / "fixtures"
 
 
@@ -218,8 +224,33 @@ class Command(BaseCommand):
             self._say(f"{account.INDENT}{email:28} {', '.join(kinds)}")
 
     def _serve(self, port: int) -> None:
-        self._say("", account.paragraph("Serving; Ctrl-C stops it."))
-        call_command("runserver", f"127.0.0.1:{port}", use_reloader=False)
+        self._say(
+            "",
+            account.paragraph(
+                "Serving, with a worker beside it that carries out searches; Ctrl-C stops both."
+            ),
+        )
+        with search_worker():
+            call_command("runserver", f"127.0.0.1:{port}", use_reloader=False)
+
+
+@contextmanager
+def search_worker() -> Iterator[None]:
+    """Keep a search worker running beside this process; it ends with it, however that ends."""
+    program = [sys.executable, str(settings.BASE_DIR / "manage.py"), "search_worker"]
+    # In a session of its own, so that Ctrl-C reaches it once, from here.
+    worker = subprocess.Popen(  # noqa: S603 (this very program)
+        [*program, "--beside", str(os.getpid())], start_new_session=True
+    )
+    try:
+        yield
+    finally:
+        worker.terminate()
+        try:
+            worker.wait(timeout=WORKER_ENDS_SECONDS)
+        except subprocess.TimeoutExpired:
+            worker.kill()
+            worker.wait()
 
 
 def _site_slug() -> str:
