@@ -56,10 +56,7 @@ class SiteChangeAdmin(admin.ModelAdmin):
 
     list_display = ("site", "about", "at", "by", "sentence")
     list_filter = ("site", "about")
-
-    def has_change_permission(self, request: HttpRequest, obj: object = None) -> bool:
-        """Nobody edits a record of a change."""
-        return False
+    readonly_fields = ("site", "about", "at", "by", "sentence")
 
 
 @admin.register(models.Area)

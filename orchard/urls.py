@@ -7,6 +7,7 @@ from django.views.generic import RedirectView
 
 from orchard.views import (
     ground,
+    growth,
     home,
     imports,
     locates,
@@ -68,6 +69,14 @@ site_patterns: list[URLPattern | URLResolver] = [
     path("ground/", ground.show_ground, name="ground"),
     path("ground/drawing/", site_drawing.show_drawing, name="site_drawing"),
     path("ground/readings/", ground.list_readings, name="reading_list"),
+    path("ground/growth/", growth.show_growth, name="growth"),
+    path("ground/growth/record/", growth.record, name="growth_record"),
+    path("ground/growth/trees/<str:tag>/", growth.show_tree, name="tree_growth"),
+    path(
+        "ground/growth/trees/<str:tag>/<int:reading_id>/take-away/",
+        growth.take_away,
+        name="growth_remove",
+    ),
     path("ground/areas/<str:area>/", ground.show_area, name="area"),
     path("ground/areas/<str:area>/past/", ground.change_history, name="area_history"),
     path("ground/areas/<str:area>/read/<str:kind>/", ground.add_reading, name="reading_add"),

@@ -10,6 +10,8 @@ from statistics import median, quantiles
 from orchard.domain.errors import GroundError
 
 ENOUGH_SHOOTS = 6
+ENOUGH_TREES = 5
+"""Trees in each of two groups before they are compared; invented."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,54 @@ TARGETS: dict[str, GrowthTarget] = {
     "plum, sweet cherry, young": GrowthTarget(56, 91, "Nursery guide, weak: 22 to 36 in"),
     "peach, young": GrowthTarget(46, 61, "Nursery guide, weak: 18 to 24 in"),
 }
+
+
+@dataclass(frozen=True, slots=True)
+class GrowthComparison:
+    """Worked trees against the others: how many of each, their middle figures, a sentence.
+
+    The figures are None where there is no tree, and `enough` says whether both groups
+    are large enough to be compared at all.
+    """
+
+    worked: int
+    others: int
+    worked_cm: float | None
+    others_cm: float | None
+    enough: bool
+    sentence: str
+
+
+def compare_growth(worked_cm: tuple[float, ...], others_cm: tuple[float, ...]) -> GrowthComparison:
+    """Return how trees with work on record grew against trees without.
+
+    Args:
+        worked_cm: The middle shoot of each tree that was worked on, in centimetres.
+        others_cm: Of each tree that was not.
+
+    Source:
+        Medians, which a single tree cannot pull; the least number of trees is invented.
+
+    Assumes:
+        The groups were not drawn by lot, so the sentence claims no cause.
+    """
+    first = median(worked_cm) if worked_cm else None
+    second = median(others_cm) if others_cm else None
+    counts = f"{len(worked_cm)} with work on record, {len(others_cm)} without"
+    enough = min(len(worked_cm), len(others_cm)) >= ENOUGH_TREES
+    if first is None or second is None or not enough:
+        sentence = (
+            f"Too few trees to compare ({counts}; {ENOUGH_TREES} of each are wanted). Keep some "
+            "trees untreated and measure them too."
+        )
+    else:
+        change = f", {100 * (first - second) / second:+.0f} %".replace("-", "−") if second else ""
+        sentence = (
+            f"The middle tree with work on record grew {first:g} cm, the middle tree without "
+            f"{second:g} cm{change} ({counts}). The trees were not drawn by lot, so soil, variety "
+            "or crop may explain it as well."
+        )
+    return GrowthComparison(len(worked_cm), len(others_cm), first, second, enough, sentence)
 
 
 def diameter_from_girth(girth: float) -> float:

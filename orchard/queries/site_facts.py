@@ -7,7 +7,7 @@ from datetime import date, datetime
 from orchard.domain.locate_rules import LOCATE_RULES
 from orchard.domain.own_figures import FigureGroup, find_group, list_groups
 from orchard.domain.plan import OwnFigure
-from orchard.domain.rates import Rate
+from orchard.domain.rates import Rate, build_default_rates
 from orchard.domain.treatment import ParameterSpec
 from orchard.models import RateVersion, Site, SiteChange
 from orchard.queries.rates import load_rate_table
@@ -104,7 +104,7 @@ def find_figure_group(site_id: int, code: str) -> GroupLines | None:
 
 
 def load_rates_page(site_id: int, *, on: date) -> RatesPage:
-    """Return the rates in force on a day.
+    """Return the rates in force on a day, the usual ones where the site has none of its own.
 
     Raises:
         RateMissing: If the site has none yet.
@@ -113,7 +113,10 @@ def load_rates_page(site_id: int, *, on: date) -> RatesPage:
     versions = RateVersion.objects.filter(site_id=site_id, as_of__lte=on).order_by("as_of", "id")
     latest = versions.last()
     changes = load_changes(site_id, SiteChange.About.RATES)
-    return RatesPage(table.rates, table.as_of, latest.note if latest else "", changes)
+    known = {rate.activity for rate in table.rates}
+    usual = (one for one in build_default_rates(on).rates if one.activity not in known)
+    rates = tuple(sorted((*table.rates, *usual), key=lambda rate: rate.activity))
+    return RatesPage(rates, table.as_of, latest.note if latest else "", changes)
 
 
 def load_changes(site_id: int, about: str) -> tuple[ChangeLine, ...]:

@@ -137,7 +137,7 @@ def give_rate(
         raise PlanError("Write where these figures come from: a count, a day, another site.")
     Site.objects.select_for_update().get(pk=site_id)
     now = load_rate_table(site_id, on=on)
-    old = now.get_rate(activity)
+    old = now.find_rate(activity)
     new = replace(old, effort=effort, basis=reason.strip()[:200])
     if new == old:
         return ""

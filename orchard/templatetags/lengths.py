@@ -72,6 +72,22 @@ def unit(metric: str, system: System) -> str:
 
 
 @register.filter
+def cm_figure(value_cm: float | str | None, system: System) -> str:
+    """Return centimetres as a figure in the unit of the head; a dash when unknown."""
+    if value_cm in (None, ""):
+        return "–"
+    return f"{turn_number(float(value_cm or 0.0), 'cm', system):.1f}".removesuffix(".0")
+
+
+@register.filter
+def cm_change(value_cm: float | None, system: System) -> str:
+    """Return a change in centimetres with its sign; a dash when unknown."""
+    if value_cm is None:
+        return "–"
+    return f"{turn_number(value_cm, 'cm', system):+.1f}".replace("-", "−")
+
+
+@register.filter
 def area_figure(value_m2: float | None, system: System) -> str:
     """Return square metres as a figure in the unit of the head; a dash when unknown."""
     if value_m2 is None:

@@ -5,6 +5,7 @@ import pytest
 from orchard.domain.errors import GroundError
 from orchard.domain.growth import (
     TARGETS,
+    compare_growth,
     diameter_from_girth,
     judge_shoots,
     section_gain_percent,
@@ -76,3 +77,22 @@ def test_bad_shoots_are_refused() -> None:
 def test_published_targets(kind: str, inches: float, verdict: str) -> None:
     summary = summarise_shoots((inches * 2.54,) * 10)
     assert judge_shoots(summary, TARGETS[kind]) == verdict
+
+
+def test_worked_trees_are_compared_by_their_middle_tree() -> None:
+    found = compare_growth((20, 30, 32, 34, 90), (10, 24, 25, 26, 40))
+
+    # Medians by hand: 32 and 25; 32 / 25 is +28 %.
+    assert (found.worked_cm, found.others_cm, found.enough) == (32, 25, True)
+    assert "+28 %" in found.sentence
+    assert "not drawn by lot" in found.sentence
+
+
+@pytest.mark.parametrize(("worked", "others"), [((), ()), ((30.0,) * 9, (20.0,) * 4)])
+def test_too_few_trees_are_not_compared(
+    worked: tuple[float, ...], others: tuple[float, ...]
+) -> None:
+    found = compare_growth(worked, others)
+
+    assert not found.enough
+    assert "Too few trees to compare" in found.sentence
