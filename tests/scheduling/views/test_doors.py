@@ -39,6 +39,10 @@ READABLE = {
     f"{SITE}/rule-sets/SITE-1/1/change/?figure=company.adults_in_sight": {COORDINATOR},
     f"{S02}/weather/": {COORDINATOR, LEAD},
     f"{S02}/ground/": {COORDINATOR, LEAD},
+    f"{S02}/roster/document/": {COORDINATOR},
+    f"{S02}/roster/document/problem.json": {COORDINATOR},
+    f"{SEASON}/document/": {COORDINATOR},
+    f"{SEASON}/document/problem.json": {COORDINATOR},
 }
 
 WRITABLE = {
@@ -46,6 +50,8 @@ WRITABLE = {
     f"{SEASON}/plan/": {COORDINATOR},
     f"{S02}/roster/propose/": {COORDINATOR},
     f"{S02}/roster/publish/": {COORDINATOR},
+    f"{S02}/roster/document/take/": {COORDINATOR},
+    f"{SEASON}/document/take/": {COORDINATOR},
     f"{S02}/roster/waive/confirm/": {COORDINATOR, LEAD},
     f"{S02}/roster/waive/withdraw/": {COORDINATOR},
     f"{SITE}/rule-sets/adopt/": {COORDINATOR},

@@ -34,6 +34,8 @@ PAGES = [
     (COORDINATOR, f"{SITE}/rule-sets/SITE-1/1/change/?figure=company.adults_in_sight"),
     (COORDINATOR, f"{S02}/weather/"),
     (COORDINATOR, f"{S02}/ground/"),
+    (COORDINATOR, f"{S02}/roster/document/"),
+    (COORDINATOR, f"{SEASON}/document/"),
     (VOLUNTEER, f"{SITE}/not-a-page/"),
 ]
 
