@@ -1,8 +1,9 @@
 """Findings of a session's own limits, before any rule is asked: closed, or full."""
 
+from scheduling.domain.people import PersonId
 from scheduling.domain.rule import Finding, Severity
 
-CLOSED, FULL = "SES-1", "SES-2"
+CLOSED, FULL, CLASH = "SES-1", "SES-2", "SES-3"
 
 
 def build_closed_finding(name: str) -> Finding:
@@ -47,4 +48,22 @@ def build_full_finding(name: str, *, capacity: int, coming: int, newcomers: int)
         remedy="Choose another session, or ask whether somebody withdraws.",
         required=capacity,
         found=coming + newcomers,
+    )
+
+
+def build_clash_finding(name: str, other: str, people: tuple[PersonId, ...]) -> Finding:
+    """Return that people are signed up for another session at the same time.
+
+    Args:
+        name: The session's code.
+        other: The other session, as people know it.
+        people: Those who would have to be in two places.
+    """
+    return Finding(
+        rule=CLASH,
+        severity=Severity.BLOCKS,
+        text=f"{name} is at the same time as {other}, for which they are signed up.",
+        source="nobody is in two places at once",
+        remedy=f"Withdraw from {other} first.",
+        people=people,
     )

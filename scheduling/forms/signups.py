@@ -47,3 +47,22 @@ def _words(person: HouseholdPerson) -> str:
     if person.is_self:
         return f"{person.name} (you)"
     return f"{person.name}, {person.age} on the day" if person.is_young else person.name
+
+
+class SignUpForm(PeopleForm):
+    """Who comes, and whether they come all together or not at all."""
+
+    one_by_one = forms.BooleanField(
+        required=False,
+        label="Sign up each who can come, even when another of us cannot",
+    )
+
+    def __init__(self, *args: Any, people: Iterable[HouseholdPerson], **kwargs: Any) -> None:
+        several = list(people)
+        super().__init__(*args, people=several, **kwargs)
+        if len(several) < 2:
+            del self.fields["one_by_one"]
+
+    def comes_together(self) -> bool:
+        """Return whether those ticked come all or not at all."""
+        return not self.cleaned_data.get("one_by_one", False)

@@ -44,11 +44,33 @@ class ClassComing:
 
 
 @dataclass(frozen=True, slots=True)
+class LinePlace:
+    """Somebody who waits for a space or is offered one.
+
+    `place` counts those who wait from 1 and is 0 for an offer, which holds until
+    `offer_until`. `why` says what they wait for.
+    """
+
+    person_id: int
+    name: str
+    place: int
+    why: str
+    asked_at: datetime
+    offer_until: datetime | None
+
+    @property
+    def is_offered(self) -> bool:
+        """Whether a space is kept for them."""
+        return self.offer_until is not None
+
+
+@dataclass(frozen=True, slots=True)
 class Attendance:
-    """Everybody confirmed for one session."""
+    """Everybody confirmed for one session, and who waits to be."""
 
     people: tuple[PersonComing, ...]
     classes: tuple[ClassComing, ...]
+    line: tuple[LinePlace, ...] = ()
 
     @property
     def total(self) -> int:
@@ -106,7 +128,7 @@ def load_attendance(session_id: int) -> Attendance:
         for row in rows.filter(group__isnull=False).select_related("group").order_by("group__name")
         if row.group
     )
-    return Attendance(people, classes)
+    return Attendance(people, classes, load_line(session_id))
 
 
 def load_confirmed_ids(session_id: int, person_ids: Iterable[int]) -> frozenset[int]:
@@ -118,6 +140,30 @@ def load_confirmed_ids(session_id: int, person_ids: Iterable[int]) -> frozenset[
             state=SignUp.State.CONFIRMED,
         ).values_list("person_id", flat=True)
     )
+
+
+def load_line(session_id: int) -> tuple[LinePlace, ...]:
+    """Return who is offered a space, then who waits for one, each in order of arrival."""
+    rows = SignUp.objects.filter(
+        session_id=session_id,
+        state__in=[SignUp.State.WAITING, SignUp.State.OFFERED],
+        person__isnull=False,
+    ).select_related("person")
+    places, waiting = [], 0
+    for row in rows.order_by("line"):
+        waits = row.state == SignUp.State.WAITING
+        waiting += waits
+        places.append(
+            LinePlace(
+                person_id=row.person_id or 0,
+                name=str(row.person),
+                place=waiting if waits else 0,
+                why=row.why,
+                asked_at=row.at,
+                offer_until=row.offer_until,
+            )
+        )
+    return tuple(sorted(places, key=lambda one: not one.is_offered))
 
 
 def load_my_sessions(person_ids: Iterable[int], *, at: datetime) -> tuple[MySession, ...]:
@@ -162,13 +208,14 @@ def load_readers(session_id: int) -> tuple[Reader, ...]:
     ).select_related("person__user", "person__guardian__user", "group__liaison")
     found: dict[str, list[str]] = {}
     for row in rows.order_by("person__first_name", "person_id", "group__name"):
-        address, name = _reader(row)
+        address, name = find_reader(row)
         if address:
             found.setdefault(address, []).append(name)
     return tuple(Reader(address, tuple(names)) for address, names in sorted(found.items()))
 
 
-def _reader(row: SignUp) -> tuple[str, str]:
+def find_reader(row: SignUp) -> tuple[str, str]:
+    """Return the address written to about a sign-up, empty when unknown, and whom it is about."""
     if row.group is not None:
         return row.group.liaison.email, row.group.name
     if row.person is None:

@@ -16,6 +16,7 @@ from scheduling.models import KeptReply, Message, Session, SignUp
 from scheduling.queries.sessions import SessionPage, load_upcoming
 from scheduling.queries.signups import load_attendance, load_readers
 from scheduling.services.outbox import Letter, build_stop_address, put_letter
+from scheduling.services.waiting import settle_lines
 
 REMIND_FROM = time(9)
 """Local time from which the next day's reminders are written: invented."""
@@ -26,7 +27,11 @@ DIGEST_DAYS = 14
 
 
 def put_due_mail(*, at: datetime) -> int:
-    """Put every reminder and digest that is due in the outbox; return how many are new."""
+    """Put every reminder and digest that is due in the outbox; return how many are new.
+
+    Offers of spaces that nobody answered in time are passed on first.
+    """
+    settle_lines(at=at)
     written = 0
     for site in load_sites():
         local = at.astimezone(ZoneInfo(site.time_zone))

@@ -4,67 +4,124 @@ Every write locks the session's row first, so that two people pressing at once
 are answered one after the other, on SQLite and on PostgreSQL.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.db import transaction
+from django.db.models import QuerySet
 
-from scheduling.domain.admission import check_admission
-from scheduling.domain.names_hidden import hide_names
 from scheduling.domain.people import GroupId, PersonId
-from scheduling.domain.problem import RosterProblem
 from scheduling.domain.rule import Finding, Severity
-from scheduling.domain.session_limits import (
-    build_begun_finding,
-    build_closed_finding,
-    build_full_finding,
-)
+from scheduling.domain.session_limits import build_begun_finding
+from scheduling.domain.wording import weekday_words
+from scheduling.models import Message, SchoolGroup, Session, SignUp
 from scheduling.models import Person as PersonRow
-from scheduling.models import SchoolGroup, Session, SignUp
 from scheduling.queries.class_checks import check_class_at, load_numbers
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.session_rows import day_of
+from scheduling.services.outbox import Letter, put_letter
+from scheduling.services.session_admission import (
+    is_blocked,
+    judge,
+    judge_people,
+    load_confirmed_people,
+    lock_session,
+)
+from scheduling.services.waiting import may_wait, put_in_line, settle_line, take_back_lapsed
+
+LATE = timedelta(hours=24)
+"""Withdrawing later than this before the start is told to the organiser.
+
+Source: 24 hours' notice is one urban forestry group's published attendance policy.
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class SignUpReceipt:
-    """The answer to a sign-up or withdrawal: "confirmed", "withdrawn" or "refused", and why."""
+    """The answer to a sign-up or withdrawal, and why.
+
+    `state` is "confirmed", "waiting", "withdrawn", "refused", or "mixed" when
+    people who asked one by one were answered differently. `waiting` and `refused` name those
+    who are not confirmed; `place` is the first of them in line, from 1.
+    """
 
     state: str
     findings: tuple[Finding, ...]
     people: tuple[str, ...]
+    waiting: tuple[str, ...] = ()
+    refused: tuple[str, ...] = ()
+    place: int = 0
 
 
-def record_signup(*, session_id: int, person_ids: tuple[int, ...], at: datetime) -> SignUpReceipt:
-    """Sign people up together, all or none; signing up twice is once.
+def record_signup(
+    *, session_id: int, person_ids: tuple[int, ...], at: datetime, together: bool = True
+) -> SignUpReceipt:
+    """Sign people up, all or none unless they say otherwise; signing up twice is once.
+
+    Who cannot come now but may when others come, leave or sign is put in line.
+
+    Args:
+        session_id: The session.
+        person_ids: Who asks.
+        at: The present moment.
+        together: Whether they come all or not at all; else each is answered alone, adults first.
 
     Raises:
         Session.DoesNotExist: If there is no such session.
         Person.DoesNotExist: If somebody asked for is not, or no longer, of the session's site.
     """
     with transaction.atomic():
-        session = _locked(session_id)
+        session = lock_session(session_id)
         people = _get_people(session, person_ids)
-        names = tuple(person.first_name for person in people)
-        coming = _confirmed_people(session)
-        newcomers = tuple(PersonId(p.pk) for p in people if p.pk not in coming)
-        if not newcomers:
-            return SignUpReceipt("confirmed", (), names)
+        people.sort(key=lambda person: (person.birth_year, person.birth_month, person.pk))
+        take_back_lapsed(session, at)
+        parties = [people] if together else [[person] for person in people]
+        receipts = [_sign_up_party(session, party, at) for party in parties]
+        if any(receipt.state == "confirmed" for receipt in receipts):
+            settle_line(session, at)
+    return _merge(receipts)
 
-        def problem() -> RosterProblem:
-            return load_roster_problem(session_id, also_people=newcomers)
 
-        findings = _judge(session, at, newcomers, problem)
-        if _blocked(findings):
-            return SignUpReceipt("refused", findings, names)
+def _sign_up_party(session: Session, people: list[PersonRow], at: datetime) -> SignUpReceipt:
+    names = tuple(person.first_name for person in people)
+    coming = load_confirmed_people(session)
+    newcomers = tuple(sorted(PersonId(p.pk) for p in people if p.pk not in coming))
+    if not newcomers:
+        return SignUpReceipt("confirmed", (), names)
+    findings = judge_people(session, at, newcomers)
+    if not is_blocked(findings):
         for newcomer in newcomers:
             SignUp.objects.update_or_create(
-                session=session,
-                person_id=newcomer,
-                defaults={"state": SignUp.State.CONFIRMED, "at": at},
+                session=session, person_id=newcomer, defaults=_confirmed(at)
             )
-    return SignUpReceipt("confirmed", findings, names)
+        return SignUpReceipt("confirmed", findings, names)
+    if may_wait(findings):
+        place = put_in_line(session, newcomers, findings, at)
+        return SignUpReceipt("waiting", findings, names, waiting=names, place=place)
+    return SignUpReceipt("refused", findings, names, refused=names)
+
+
+def _confirmed(at: datetime) -> dict[str, object]:
+    return {
+        "state": SignUp.State.CONFIRMED,
+        "at": at,
+        "line": None,
+        "party": "",
+        "why": "",
+        "offer_until": None,
+    }
+
+
+def _merge(receipts: list[SignUpReceipt]) -> SignUpReceipt:
+    states = {receipt.state for receipt in receipts}
+    return SignUpReceipt(
+        state=states.pop() if len(states) == 1 else "mixed",
+        findings=tuple(dict.fromkeys(f for receipt in receipts for f in receipt.findings)),
+        people=tuple(name for receipt in receipts for name in receipt.people),
+        waiting=tuple(name for receipt in receipts for name in receipt.waiting),
+        refused=tuple(name for receipt in receipts for name in receipt.refused),
+        place=min((r.place for r in receipts if r.place), default=0),
+    )
 
 
 def record_withdrawal(
@@ -77,18 +134,41 @@ def record_withdrawal(
     anybody withdraw from a session that has begun: that is told to its lead.
     """
     with transaction.atomic():
-        session = _locked(session_id)
+        session = lock_session(session_id)
         if session.starts_at <= at:
             return SignUpReceipt("refused", (build_begun_finding(session.code),), ())
-        leaving = SignUp.objects.filter(
-            session=session, person_id__in=person_ids, state=SignUp.State.CONFIRMED
-        ).select_related("person")
-        names = tuple(row.person.first_name for row in leaving if row.person)
+        leaving = SignUp.objects.filter(session=session, person_id__in=person_ids).exclude(
+            state=SignUp.State.WITHDRAWN
+        )
+        names = tuple(
+            row.person.first_name for row in leaving.select_related("person") if row.person
+        )
         left_alone = _left_alone(session, set(person_ids))
         if left_alone:
             return SignUpReceipt("refused", left_alone, names)
-        leaving.update(state=SignUp.State.WITHDRAWN, at=at)
+        _tell_late(session, leaving.filter(state=SignUp.State.CONFIRMED), at)
+        leaving.update(**(_confirmed(at) | {"state": SignUp.State.WITHDRAWN}))
+        settle_line(session, at)
     return SignUpReceipt("withdrawn", (), names)
+
+
+def _tell_late(session: Session, leaving: QuerySet[SignUp], at: datetime) -> None:
+    """Tell the organiser who withdraws too late for others to plan."""
+    if session.starts_at - at > LATE:
+        return
+    site = session.season.site
+    for row in leaving.select_related("person").order_by("pk"):
+        letter = Letter(
+            key=f"late/{row.pk}/{at.isoformat()}",
+            kind=Message.Kind.NOTICE,
+            to=site.organiser_email,
+            subject=f"Withdrawn late: {row.person}, {session.code} {session.title}",
+            text=(
+                f"{row.person} withdrew from {session.code} {session.title}, which starts on "
+                f"{weekday_words(day_of(session))}. Look whether its roster still stands.\n"
+            ),
+        )
+        put_letter(letter, session=session, site_id=site.pk, at=at)
 
 
 def _left_alone(session: Session, leaving: set[int]) -> tuple[Finding, ...]:
@@ -117,7 +197,7 @@ def _left_alone(session: Session, leaving: set[int]) -> tuple[Finding, ...]:
 def record_group_signup(*, session_id: int, group_id: int, at: datetime) -> SignUpReceipt:
     """Sign a class up as one block with its staff, all or nothing; twice is once."""
     with transaction.atomic():
-        session = _locked(session_id)
+        session = lock_session(session_id)
         group = SchoolGroup.objects.get(pk=group_id, site=session.season.site)
         confirmed = SignUp.objects.filter(
             session=session, group=group, state=SignUp.State.CONFIRMED
@@ -130,20 +210,21 @@ def record_group_signup(*, session_id: int, group_id: int, at: datetime) -> Sign
             for person in problem.people
             if GroupId(group_id) in (person.group, person.staff_of)
         )
-        findings = _judge(session, at, newcomers, lambda: problem)
+        findings = judge(session, at, newcomers, lambda: problem)
         findings = (*findings, *_asked_of_class(session, group, findings))
-        if _blocked(findings):
+        if is_blocked(findings):
             return SignUpReceipt("refused", findings, (group.name,))
         SignUp.objects.update_or_create(
             session=session, group=group, defaults={"state": SignUp.State.CONFIRMED, "at": at}
         )
+        settle_line(session, at)
     return SignUpReceipt("confirmed", findings, (group.name,))
 
 
 def record_group_withdrawal(*, session_id: int, group_id: int, at: datetime) -> SignUpReceipt:
     """Withdraw a class with its staff; twice is once, and never once the session has begun."""
     with transaction.atomic():
-        session = _locked(session_id)
+        session = lock_session(session_id)
         group = SchoolGroup.objects.get(pk=group_id, site=session.season.site)
         if session.starts_at <= at:
             return SignUpReceipt("refused", (build_begun_finding(session.code),), (group.name,))
@@ -157,19 +238,11 @@ def _asked_of_class(
     session: Session, group: SchoolGroup, known: tuple[Finding, ...]
 ) -> tuple[Finding, ...]:
     """Return what blocks by the liaison's own check: helpers and pupils with their own adult."""
-    if _blocked(known):
+    if is_blocked(known):
         return ()
     numbers = load_numbers(group.pk, on=day_of(session))
     answer = check_class_at(session.pk, numbers, group_id=group.pk)
     return tuple(f for f in answer.check.findings if f.severity is Severity.BLOCKS)
-
-
-def _locked(session_id: int) -> Session:
-    return (
-        Session.objects.select_for_update(of=("self",))
-        .select_related("season__site")
-        .get(pk=session_id)
-    )
 
 
 def _get_people(session: Session, person_ids: tuple[int, ...]) -> list[PersonRow]:
@@ -184,35 +257,3 @@ def _get_people(session: Session, person_ids: tuple[int, ...]) -> list[PersonRow
             f"Person number {unknown[0]} is not, or no longer, of the site of {session.code}."
         )
     return people
-
-
-def _confirmed_people(session: Session) -> set[int]:
-    rows = SignUp.objects.filter(
-        session=session, state=SignUp.State.CONFIRMED, person__isnull=False
-    )
-    return set(rows.values_list("person_id", flat=True))
-
-
-def _judge(
-    session: Session,
-    at: datetime,
-    newcomers: tuple[PersonId, ...],
-    load_problem: Callable[[], RosterProblem],
-) -> tuple[Finding, ...]:
-    """Return every finding on these newcomers: the session's own limits, then the rule book."""
-    if session.state in (Session.State.DONE, Session.State.CALLED_OFF) or session.starts_at <= at:
-        return (build_closed_finding(session.code),)
-    problem = load_problem()
-    if len(problem.people) > session.capacity:
-        full = build_full_finding(
-            session.code,
-            capacity=session.capacity,
-            coming=len(problem.people) - len(newcomers),
-            newcomers=len(newcomers),
-        )
-        return (full,)
-    return check_admission(hide_names(problem, newcomers), newcomers).findings
-
-
-def _blocked(findings: tuple[Finding, ...]) -> bool:
-    return any(finding.severity is Severity.BLOCKS for finding in findings)

@@ -10,12 +10,13 @@ from django.views.decorators.http import require_POST
 
 from orchard.queries.roles import Standing
 from scheduling.domain.wording import list_words
-from scheduling.forms.signups import PeopleForm
+from scheduling.forms.signups import PeopleForm, SignUpForm
 from scheduling.queries.people import HouseholdPerson, load_household
 from scheduling.queries.programs import load_programs
 from scheduling.queries.sessions import SessionPage
-from scheduling.queries.signups import load_confirmed_ids
+from scheduling.queries.signups import load_confirmed_ids, load_line
 from scheduling.services.signups import SignUpReceipt, record_signup, record_withdrawal
+from scheduling.services.waiting import answer_offer
 from scheduling.views.access import get_session, site_page
 
 COMING = "Who is coming?"
@@ -33,19 +34,26 @@ def show_signup(
     """Show a session with sign-up, and the answer to the last try if there was one."""
     household = _load_household(standing, session) if standing.comes_to_sessions else ()
     coming, absent = _split(session, household)
+    mine = {person.id for person in household}
+    line = [place for place in load_line(session.id) if place.person_id in mine]
+    in_line = {place.person_id for place in line}
+    absent = tuple(person for person in absent if person.id not in in_line)
     if form is None and absent and session.is_open(timezone.now()):
         ticked = [person.id for person in absent] if len(absent) == 1 else []
-        form = PeopleForm(people=absent, label=COMING, ticked=ticked)
+        form = SignUpForm(people=absent, label=COMING, ticked=ticked)
     elif form is not None:
         form.offer(absent)  # it was checked against everybody, so that a second press does no harm
     leaving = None
-    if coming and session.is_open(timezone.now()):
-        ticked = [person.id for person in coming] if len(coming) == 1 else []
-        leaving = PeopleForm(people=coming, label=LEAVING, ticked=ticked, auto_id="leave_%s")
+    here = (*coming, *(person for person in household if person.id in in_line))
+    if here and session.is_open(timezone.now()):
+        ticked = [person.id for person in here] if len(here) == 1 else []
+        leaving = PeopleForm(people=here, label=LEAVING, ticked=ticked, auto_id="leave_%s")
     context = {
         "session": session,
         "household": household,
         "coming": coming,
+        "offers": [place for place in line if place.is_offered],
+        "waiting": [place for place in line if not place.is_offered],
         "form": form,
         "leaving": leaving,
         "receipt": receipt,
@@ -61,14 +69,55 @@ def sign_up(request: HttpRequest, standing: Standing, season: str, session: str)
     """Sign the ticked people up together, or say what the rules ask for first."""
     page = get_session(standing, season, session)
     household = _load_household(standing, page)
-    form = PeopleForm(request.POST, people=household, label=COMING)
+    form = SignUpForm(request.POST, people=household, label=COMING)
     if not form.is_valid():
         return show_signup(request, standing, page, form=form)
-    receipt = record_signup(session_id=page.id, person_ids=form.person_ids(), at=timezone.now())
-    if receipt.state != "confirmed":
+    receipt = record_signup(
+        session_id=page.id,
+        person_ids=form.person_ids(),
+        at=timezone.now(),
+        together=form.comes_together(),
+    )
+    if receipt.state == "refused":
         return show_signup(request, standing, page, form=form, receipt=receipt)
-    messages.success(request, f"Signed up: {list_words(receipt.people, most=12)}.")
+    _say_receipt(request, receipt)
+    return redirect("session", slug=standing.slug, season=season, session=session)
+
+
+def _say_receipt(request: HttpRequest, receipt: SignUpReceipt) -> None:
+    elsewhere = {*receipt.waiting, *receipt.refused}
+    if signed_up := [name for name in receipt.people if name not in elsewhere]:
+        messages.success(request, f"Signed up: {list_words(signed_up, most=12)}.")
+    if receipt.waiting:
+        names = list_words(receipt.waiting, most=12)
+        messages.warning(request, f"Waiting, place {receipt.place} in the line: {names}.")
+    if receipt.refused:
+        messages.warning(request, f"Not signed up: {list_words(receipt.refused, most=12)}.")
     for finding in receipt.findings:
+        messages.info(request, f"{finding.text} {finding.remedy}".strip())
+
+
+@site_page("scheduling.sign_up")
+@require_POST
+def answer(request: HttpRequest, standing: Standing, season: str, session: str) -> HttpResponse:
+    """Take up or leave the spaces offered to one's own people."""
+    page = get_session(standing, season, session)
+    answered = answer_offer(
+        session_id=page.id,
+        person_ids=tuple(person.id for person in _load_household(standing, page)),
+        accept=request.POST.get("answer") == "take",
+        at=timezone.now(),
+    )
+    names = list_words(answered.people, most=12)
+    if not answered.people:
+        messages.warning(request, "No space is offered any more: the time to answer is over.")
+    elif answered.state == "confirmed":
+        messages.success(request, f"Signed up: {names}.")
+    elif answered.state == "withdrawn":
+        messages.success(request, f"The space was passed on; {names} does not come.")
+    else:
+        messages.warning(request, f"{names} must wait on: things changed since the offer.")
+    for finding in answered.findings:
         messages.info(request, f"{finding.text} {finding.remedy}".strip())
     return redirect("session", slug=standing.slug, season=season, session=session)
 

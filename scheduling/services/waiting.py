@@ -1,0 +1,269 @@
+"""The line of those who wait for a space, and the offers made to the first who fits.
+
+All of it runs under the session's lock: the order of the line is the order of
+arrival, and no space is offered twice. Not for judging: `session_admission`.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import uuid4
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+from django.db.models import Max
+
+from scheduling.domain.people import PersonId
+from scheduling.domain.rule import Finding, Severity
+from scheduling.domain.session_limits import FULL
+from scheduling.domain.wording import day_words, listed, weekday_words
+from scheduling.invites.content import build_page_address
+from scheduling.models import Message, Session, SignUp
+from scheduling.queries.rosters import load_site_facts
+from scheduling.queries.session_rows import day_of
+from scheduling.queries.signups import find_reader
+from scheduling.services.outbox import Letter, put_letter
+from scheduling.services.publish import build_site_address
+from scheduling.services.session_admission import (
+    count_free,
+    is_blocked,
+    judge_people,
+    lock_session,
+)
+
+WORTH_WAITING = frozenset({FULL, "SUP-1", "SUP-2", "SUP-3", "SUP-4", "FA-1", "CON-1"})
+"""Findings that others can clear by coming or leaving, or a guardian by signing."""
+
+TIME_TO_ANSWER = timedelta(hours=24)
+"""How long an offered space is kept: invented, and shorter close to the session."""
+
+LAST_OFFER = timedelta(hours=3)
+"""No space is offered later than this before the start: invented."""
+
+
+CLOSED_STATES = (Session.State.DONE, Session.State.CALLED_OFF)
+
+
+@dataclass(frozen=True, slots=True)
+class OfferAnswer:
+    """What answering an offer did: "confirmed", "withdrawn" or "refused", and why."""
+
+    state: str
+    findings: tuple[Finding, ...]
+    people: tuple[str, ...]
+
+
+def may_wait(findings: tuple[Finding, ...]) -> bool:
+    """Say whether everything that blocks can clear by itself while somebody waits."""
+    blocking = [f for f in findings if f.severity is Severity.BLOCKS]
+    return bool(blocking) and all(f.rule in WORTH_WAITING for f in blocking)
+
+
+def put_in_line(
+    session: Session, people: tuple[PersonId, ...], findings: tuple[Finding, ...], at: datetime
+) -> int:
+    """Put people at the end of the line together; who waits already keeps their place.
+
+    Returns:
+        The place of the first of them, counted from 1.
+    """
+    why = " ".join(f.text for f in findings if f.severity is Severity.BLOCKS)[:400]
+    waiting = set(
+        SignUp.objects.filter(
+            session=session, person_id__in=people, state=SignUp.State.WAITING
+        ).values_list("person_id", flat=True)
+    )
+    party = uuid4().hex
+    last = SignUp.objects.filter(session=session).aggregate(Max("line"))["line__max"] or 0
+    for number, person in enumerate(people, start=1):
+        if person in waiting:
+            continue
+        SignUp.objects.update_or_create(
+            session=session,
+            person_id=person,
+            defaults={
+                "state": SignUp.State.WAITING,
+                "at": at,
+                "line": last + number,
+                "party": party,
+                "why": why,
+                "offer_until": None,
+            },
+        )
+    return min(find_place(session.pk, person) for person in people)
+
+
+def find_place(session_id: int, person_id: int) -> int:
+    """Return somebody's place among those who wait, counted from 1; 0 when they do not."""
+    row = SignUp.objects.filter(
+        session_id=session_id, person_id=person_id, state=SignUp.State.WAITING
+    ).first()
+    if row is None or row.line is None:
+        return 0
+    ahead = SignUp.objects.filter(
+        session_id=session_id, state=SignUp.State.WAITING, line__lte=row.line
+    )
+    return ahead.count()
+
+
+def settle_line(session: Session, at: datetime) -> int:
+    """Take back offers nobody answered, and offer what is free to the first who fit.
+
+    Runs under the session's lock; running it again does nothing more.
+
+    Returns:
+        How many people are newly offered a space.
+    """
+    _take_back(session, at)
+    until = min(at + TIME_TO_ANSWER, session.starts_at - LAST_OFFER)
+    parties = _parties(session)
+    if not parties or until <= at or session.state in CLOSED_STATES:
+        return 0
+    free = count_free(session)
+    offered = 0
+    for party in parties:
+        people = tuple(PersonId(row.person_id or 0) for row in party)
+        # Counted first: judging everybody in a long line for no space would take minutes.
+        if len(people) > free - offered or is_blocked(judge_people(session, at, people)):
+            continue
+        for row in party:
+            row.state, row.offer_until, row.why = SignUp.State.OFFERED, until, ""
+            row.save(update_fields=["state", "offer_until", "why"])
+        _tell_offer(session, party, until, at)
+        offered += len(party)
+    return offered
+
+
+def take_back_lapsed(session: Session, at: datetime) -> None:
+    """Pass on the spaces of offers nobody answered, if there are any; else nothing is looked at."""
+    if _take_back(session, at):
+        settle_line(session, at)
+
+
+def settle_lines(*, at: datetime) -> int:
+    """Settle the line of every session to come that has one; return how many got an offer."""
+    waiting = SignUp.objects.filter(
+        state__in=[SignUp.State.WAITING, SignUp.State.OFFERED], session__starts_at__gt=at
+    )
+    offered = 0
+    for session_id in sorted(set(waiting.values_list("session_id", flat=True))):
+        with transaction.atomic():
+            offered += settle_line(lock_session(session_id), at)
+    return offered
+
+
+def answer_offer(
+    *, session_id: int, person_ids: tuple[int, ...], accept: bool, at: datetime
+) -> OfferAnswer:
+    """Take up or leave offered spaces, all of a household's together; twice is once.
+
+    Raises:
+        Session.DoesNotExist: If there is no such session.
+    """
+    with transaction.atomic():
+        session = lock_session(session_id)
+        _take_back(session, at)
+        rows = list(
+            SignUp.objects.filter(
+                session=session, person_id__in=person_ids, state=SignUp.State.OFFERED
+            )
+            .select_related("person")
+            .order_by("line")
+        )
+        names = tuple(row.person.first_name for row in rows if row.person)
+        people = tuple(PersonId(row.person_id or 0) for row in rows)
+        findings: tuple[Finding, ...] = ()
+        state = "confirmed" if accept else "withdrawn"
+        if rows and accept:
+            findings = judge_people(session, at, people)
+            if is_blocked(findings):
+                _back_to_waiting(rows, findings)
+                return OfferAnswer("refused", findings, names)
+        for row in rows:
+            _leave_line(row, SignUp.State(state), at)
+        settle_line(session, at)
+    return OfferAnswer(state, findings, names)
+
+
+def _back_to_waiting(rows: list[SignUp], findings: tuple[Finding, ...]) -> None:
+    """Let people whose offer no longer holds wait on, at the place they had."""
+    why = " ".join(f.text for f in findings if f.severity is Severity.BLOCKS)[:400]
+    for row in rows:
+        row.state, row.offer_until, row.why = SignUp.State.WAITING, None, why
+        row.save(update_fields=["state", "offer_until", "why"])
+
+
+def _leave_line(row: SignUp, state: str, at: datetime) -> None:
+    row.state, row.at, row.line, row.offer_until = state, at, None, None
+    row.party = row.why = ""
+    row.save(update_fields=["state", "at", "line", "offer_until", "party", "why"])
+
+
+def _take_back(session: Session, at: datetime) -> int:
+    """Return how many spaces nobody answered for in time; they are free again."""
+    lapsed = list(
+        SignUp.objects.filter(session=session, state=SignUp.State.OFFERED, offer_until__lte=at)
+        .select_related("person__user", "person__guardian__user", "group__liaison")
+        .order_by("line")
+    )
+    for row in lapsed:
+        _tell_lapsed(session, row, at)
+        _leave_line(row, SignUp.State.WITHDRAWN, at)
+    return len(lapsed)
+
+
+def _parties(session: Session) -> list[list[SignUp]]:
+    """Return those who wait, in order of arrival, gathered with whom they came."""
+    rows = SignUp.objects.filter(session=session, state=SignUp.State.WAITING).select_related(
+        "person__user", "person__guardian__user", "group__liaison"
+    )
+    parties: dict[str, list[SignUp]] = {}
+    for row in rows.order_by("line"):
+        parties.setdefault(row.party or f"{row.pk}", []).append(row)
+    return list(parties.values())
+
+
+def _tell_offer(session: Session, party: list[SignUp], until: datetime, at: datetime) -> None:
+    names: dict[str, list[str]] = {}
+    for row in party:
+        address, name = find_reader(row)
+        names.setdefault(address, []).append(name)
+    site = load_site_facts(session)
+    local = until.astimezone(ZoneInfo(site.time_zone))
+    for address, who in sorted(names.items()):
+        if not address:
+            continue
+        letter = Letter(
+            key=f"offer/{session.pk}/{address}/{until.isoformat()}/{party[0].pk}",
+            kind=Message.Kind.NOTICE,
+            to=address,
+            subject=f"A space is free: {session.title}, {site.name}",
+            text=(
+                f"{session.title}, {weekday_words(day_of(session))}\n\nThere is space for "
+                f"{listed(who)} now. It is kept until {weekday_words(local)}, {local:%H:%M}; then "
+                f"it goes to the next in line. Answer here:\n{_page(session)}\n"
+            ),
+        )
+        put_letter(letter, session=session, site_id=session.season.site_id, at=at)
+
+
+def _tell_lapsed(session: Session, row: SignUp, at: datetime) -> None:
+    address, name = find_reader(row)
+    if not address or row.offer_until is None:
+        return
+    letter = Letter(
+        key=f"lapsed/{row.pk}/{row.offer_until.isoformat()}",
+        kind=Message.Kind.NOTICE,
+        to=address,
+        subject=f"The space was passed on: {session.title}",
+        text=(
+            f"{session.title}, {weekday_words(day_of(session))}\n\nNobody answered for {name} in "
+            f"time, so the space went to the next in line on {day_words(at)}. Whoever still "
+            f"wants to come signs up again:\n{_page(session)}\n"
+        ),
+    )
+    put_letter(letter, session=session, site_id=session.season.site_id, at=at)
+
+
+def _page(session: Session) -> str:
+    base = build_site_address(load_site_facts(session))
+    return build_page_address(base, session.season.code, session.code)
