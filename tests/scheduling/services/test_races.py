@@ -110,7 +110,7 @@ def test_the_last_places_are_never_sold_twice(session: Session, now: datetime) -
 
     answers = all_at_once([pressing(session, (code,), now) for code in codes])
 
-    assert Counter(answers) == {"confirmed": 4, "refused": THREADS - 4}
+    assert Counter(answers) == {"confirmed": 4, "waiting": THREADS - 4}
     assert newly_confirmed(session) == {
         code for code, answer in zip(codes, answers, strict=True) if answer == "confirmed"
     }
@@ -131,7 +131,7 @@ def test_families_come_whole_or_not_at_all_however_often_they_press(
     for index, codes in enumerate(parties):
         came = set(codes) <= coming
         assert came or not set(codes) & coming
-        assert set(answers[2 * index : 2 * index + 2]) == {"confirmed" if came else "refused"}
+        assert set(answers[2 * index : 2 * index + 2]) == {"confirmed" if came else "waiting"}
     assert SignUp.objects.filter(session=session).count() == len(SUPERVISING) + len(coming)
 
 
@@ -276,7 +276,7 @@ def test_senders_at_once_mail_every_message_once(session: Session, now: datetime
             to=f"reader{number}@example.org", subject="Round by round", text="Come.", made_at=now
         )
 
-    reports = all_at_once([lambda: send_waiting(at=now)] * 8)
+    reports = all_at_once([lambda: send_waiting(clock=lambda: now)] * 8)
 
     assert sum(report.sent for report in reports) == 40
     assert Counter(sent.to[0] for sent in mail.outbox) == {
