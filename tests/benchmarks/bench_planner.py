@@ -18,6 +18,7 @@ Prints; asserts nothing, since times differ between machines: read the ratios of
 
 import argparse
 import json
+import os
 from pathlib import Path
 
 from tests.benchmarks.contestants import WHO, Tried
@@ -56,6 +57,7 @@ def run(arguments: list[str] | None = None) -> None:
     parser.add_argument("--who", type=words, default=WHO)
     parser.add_argument("--documents", type=Path, help="a folder of problem documents")
     asked = parser.parse_args(arguments)
+    print(f"Load of the machine when begun: {os.getloadavg()[0]:.1f}")
     days = find_problems("day", asked)
     seasons = find_problems("season", asked)
     told: dict[str, Tried] = {}
