@@ -4,9 +4,12 @@ Everything is checked before anything is returned; one error names the first
 thing that is wrong and what to do. Not for dates or people: `scheduling` does that.
 """
 
+from datetime import date
+
 from orchard.domain.breakdown_notes import write_notes
 from orchard.domain.effort import Effort
-from orchard.domain.errors import EmptyPlan, PlanError, UnknownTool
+from orchard.domain.errors import EmptyPlan, GroundError, PlanError, UnknownTool
+from orchard.domain.ground_history import Digging, judge_history, read_history
 from orchard.domain.ordering import natural_key
 from orchard.domain.own_figures import fill_plan, read_session_person_min
 from orchard.domain.plan import Plan, PlannedTask, PlannedTreatment, Store, TaskPlan
@@ -36,7 +39,8 @@ def break_down_plan(
         EmptyPlan: If the plan or one of its lines holds nothing.
         PlanError: If it names an unknown treatment, tree, pocket, tool or
             material, or a number out of range.
-        GroundError: If a tree has no canopy, or the ground cannot be worked.
+        GroundError: If a tree has no canopy, or the ground cannot be worked or
+            may not be opened.
         RateMissing: If the table lacks a rate.
     """
     plan = fill_plan(plan)
@@ -56,6 +60,7 @@ def break_down_plan(
         for task in get_treatment(line.treatment).build_tasks(line, context)
     ]
     _check_tools(tasks, store)
+    _check_ground_may_be_opened(plan, tasks)
     linked = link_tasks(tasks)
     return TaskPlan(plan.key, linked, write_notes(plan, linked, session_person_min))
 
@@ -118,6 +123,23 @@ def _check_ground(line: PlannedTreatment) -> None:
             f"Line {line.key} has priority {line.priority}; it is 1 (nice to have) to 5 "
             "(the reason for the plan)."
         )
+
+
+def _check_ground_may_be_opened(plan: Plan, tasks: list[PlannedTask]) -> None:
+    """Refuse digging where a soil test was not clear; the same gate stops a roster."""
+    digging: dict[str, list[str]] = {}
+    for task in tasks:
+        if task.digs:
+            digging.setdefault(task.zone, []).append(task.planned)
+    for area in plan.place.areas:
+        # Any test on record counts: which day it is taken up on is the roster's question.
+        verdict = judge_history(read_history(area), on=date.max)
+        if area.code in digging and verdict.digging is Digging.NOBODY:
+            lines = ", ".join(sorted(set(digging[area.code])))
+            raise GroundError(
+                f"{area.name} ({area.code}): {verdict.because} Take its ground out of {lines}, "
+                f"and mulch it instead. {' '.join(verdict.next_steps)}"
+            )
 
 
 def _check_tools(tasks: list[PlannedTask], store: Store) -> None:

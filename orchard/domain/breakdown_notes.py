@@ -4,7 +4,9 @@ Not for what stops a plan: that is raised in `breakdown` and the treatments.
 """
 
 import math
+from datetime import date
 
+from orchard.domain.ground_history import judge_history, read_history
 from orchard.domain.ordering import natural_key
 from orchard.domain.plan import Plan, PlannedTask, PlannedTreatment
 from orchard.domain.pockets import get_pocket, pocket_area_m2
@@ -107,9 +109,24 @@ def _general_notes(plan: Plan, tasks: tuple[PlannedTask, ...]) -> list[str]:
             "Boring and other digging need a locate in date, the owner's leave, and a look into "
             "what stood on the ground before: sample the fill before anyone digs in it."
         )
+    notes += _gate_notes(plan, tasks)
     if any(task.opens_ground for task in tasks):
         notes.append(
             "Expect holes refused by rubble or roots (5 to 40 %, invented): skip, log, "
             "do not force."
         )
+    return notes
+
+
+def _gate_notes(plan: Plan, tasks: tuple[PlannedTask, ...]) -> list[str]:
+    """Name the areas that are dug where young people may not help yet, and what clears them."""
+    digging = {task.zone for task in tasks if task.digs}
+    notes = []
+    for area in sorted(plan.place.areas, key=lambda area: natural_key(area.code)):
+        verdict = judge_history(read_history(area), on=date.max)
+        if area.code in digging and not verdict.young_may_dig:
+            notes.append(
+                f"{area.name} ({area.code}): {verdict.digging.value}. {verdict.because} "
+                f"{' '.join(verdict.next_steps)} ({verdict.citation.words}.)"
+            )
     return notes

@@ -4,6 +4,7 @@ from orchard.domain import geometry
 from orchard.domain.citing import Citation, Status
 from orchard.domain.errors import PlanError
 from orchard.domain.materials import build_need, get_material
+from orchard.domain.ordering import natural_key
 from orchard.domain.pieces import Work, build_ring_pieces, build_task, list_tags
 from orchard.domain.place import Tree
 from orchard.domain.plan import Caution, PlannedTask, PlannedTreatment, SeasonWindow, ToolNeed
@@ -138,13 +139,14 @@ class Fertilise:
         """Return the feeding of the line's rings.
 
         Raises:
-            PlanError: If July to dormancy is asked for and a tree's growth is not
-                on record as below target.
+            PlanError: If a tree's growth is on record as on target or above it, or
+                July to dormancy is asked for and it is not on record as below.
         """
         values = read_parameters(self, line)
         late = values["after_june"] == 1
         if late:
             _check_growth(line, context)
+        _refuse_good_growth(line, context)
         effort = context.rates.find_rate("feed").effort
         material = MATERIALS[int(values["slow_release"])]
         grams = values["nitrogen_g_per_m2"] / values["nitrogen_percent"] * 100
@@ -181,6 +183,16 @@ class Fertilise:
 def _is_pear(tree: Tree) -> bool:
     words = tree.species.lower().split()
     return "pear" in words or "pyrus" in words
+
+
+def _refuse_good_growth(line: PlannedTreatment, context: BreakdownContext) -> None:
+    fed = {record.tag: record for record in context.plan.growth if record.tag in line.trees}
+    good = sorted((tag for tag in fed if fed[tag].verdict != "low"), key=natural_key)
+    if good:
+        raise PlanError(
+            f"Line {line.key} feeds {list_tags(good)}, whose growth on record is on target or "
+            "above it; nitrogen would only bring soft shoots. Take them out of the line."
+        )
 
 
 def _check_growth(line: PlannedTreatment, context: BreakdownContext) -> None:
