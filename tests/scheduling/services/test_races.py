@@ -132,7 +132,12 @@ def test_families_come_whole_or_not_at_all_however_often_they_press(
         came = set(codes) <= coming
         assert came or not set(codes) & coming
         assert set(answers[2 * index : 2 * index + 2]) == {"confirmed" if came else "waiting"}
-    assert SignUp.objects.filter(session=session).count() == len(SUPERVISING) + len(coming)
+    rows = SignUp.objects.filter(session=session)
+    assert rows.count() == len(SUPERVISING) + sum(len(codes) for codes in parties)
+    line = list(rows.filter(state=SignUp.State.WAITING).order_by("line"))
+    assert [row.line for row in line] == list(range(1, len(line) + 1))
+    members = [row.party for row in line]
+    assert members == sorted(members, key=members.index)  # a family stands together in the line
 
 
 def test_a_class_and_single_people_never_pass_the_limit_together(
