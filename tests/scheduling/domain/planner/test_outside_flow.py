@@ -1,19 +1,24 @@
-"""Who may do what: possible exactly when a maximum flow says so, and as many as it says.
+"""Who may do what, in a round or a session: possible exactly when a maximum flow says so.
 
 By Hall's theorem the places of a round can be filled exactly when no set of them has fewer
 able people than places; networkx's maximum flow decides that without the engine.
 """
 
+from itertools import combinations
 from random import Random
 
 import networkx
 import pytest
 
 from scheduling.domain.condition import AtLeast, AtMost, Forbid, Per
+from scheduling.domain.people import Band
 from scheduling.domain.planner.day import solve_roster
 from scheduling.domain.planner.limits import Limits
+from scheduling.domain.planner.season import solve_season
 from scheduling.domain.roster import SolveStatus
+from scheduling.domain.season import Demand, PeopleClass, SetCapacity
 from tests.scheduling.domain.planner.days import because, day, person, task
+from tests.scheduling.domain.planner.seasons import item, season, session
 
 LIMITS = Limits(seconds=20, seed=1, workers=1)
 WHY = because()
@@ -94,3 +99,57 @@ def test_as_many_places_are_filled_as_flow_there_is(first):
         assert result.status is SolveStatus.BEST
         flow = flow_of(people, tasks, rounds, present, able, places, most)
         assert result.value.other_done == flow, seed
+
+
+CLASSES = (
+    PeopleClass(0, Band.ADULT, ()),
+    PeopleClass(1, Band.ADULT, ("auger",)),
+    PeopleClass(2, Band.FROM_16, ()),
+    PeopleClass(3, Band.UNDER_12, ()),
+)
+HOLDERS = {  # skill and band asked for: classes that can give it
+    ("auger", Band.ADULT): {1},
+    ("", Band.ADULT): {0, 1},
+    ("", Band.FROM_16): {0, 1, 2},
+    ("", Band.UNDER_12): {0, 1, 2, 3},
+}
+
+
+def can_give(minutes, asked):
+    """Say whether classes with these minutes can give what is asked of sets of them."""
+    graph = networkx.DiGraph()
+    graph.add_nodes_from(("source", "sink"))
+    for one, there in enumerate(minutes):
+        graph.add_edge("source", ("class", one), capacity=there)
+    for number, (kind, needed) in enumerate(asked):
+        graph.add_edge(("demand", number), "sink", capacity=needed)
+        for one in HOLDERS[kind]:
+            graph.add_edge(("class", one), ("demand", number))
+    return networkx.maximum_flow_value(graph, "source", "sink") == sum(n for _, n in asked)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_session_holds_as_much_work_as_the_minutes_of_its_classes_can_flow_into(seed):
+    random = Random(seed)
+    minutes = [10 * random.randint(0, 4) for _ in CLASSES]
+    asked = [
+        (random.choice(sorted(HOLDERS)), 5 * random.randint(1, 7))
+        for _ in range(random.randint(3, 6))
+    ]
+    most = max(
+        number
+        for number in range(len(asked) + 1)
+        if any(can_give(minutes, chosen) for chosen in combinations(asked, number))
+    )
+    sets = tuple(
+        SetCapacity(tuple(sorted(able)), sum(minutes[one] for one in able))
+        for able in HOLDERS.values()
+    )
+    items = [
+        item(f"i{n}", units=1, demands=(Demand(*kind, needed),), sessions=(0,), value_per_unit=1)
+        for n, (kind, needed) in enumerate(asked)
+    ]
+    problem = season(items, (session(0, capacity=sets),), classes=CLASSES, discount=(1,))
+    result = solve_season(problem, LIMITS)
+    assert result.status is SolveStatus.BEST
+    assert result.value == most
