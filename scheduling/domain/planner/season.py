@@ -12,16 +12,13 @@ from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
 from scheduling.domain.planner.search import Clock
 from scheduling.domain.planner.season_check import find_season_faults
-from scheduling.domain.planner.season_model import add_kept, build_season_model
 from scheduling.domain.planner.season_search import SeasonSearch, search_season
-from scheduling.domain.planner.season_start import as_units, find_start
+from scheduling.domain.planner.season_start import as_units
 from scheduling.domain.planner.season_terms import SeasonTerms, build_terms, value_of_season
 from scheduling.domain.planner.simple import Chosen
 from scheduling.domain.planner.soundness import check_limits, check_season
 from scheduling.domain.roster import SolveStatus
 from scheduling.domain.season import PlannedUnits, SeasonProblem, SeasonResult
-
-START_SHARE = 0.3  # of the time, at most, for the relaxation that guides the start
 
 
 def solve_season(
@@ -55,11 +52,7 @@ def solve_season(
     check_limits(limits)
     clock = Clock(limits)
     terms = build_terms(problem)
-    season = build_season_model(terms)
-    kept = _as_blocks(terms, keep)
-    add_kept(season, kept)
-    start = find_start(season, clock.left * START_SHARE, kept)
-    search = search_season(season, clock, start, on_progress, should_stop)
+    search = search_season(terms, clock, _as_blocks(terms, keep), on_progress, should_stop)
     planned = () if search.chosen is None else as_units(terms, search.chosen)
     value = None if search.chosen is None else value_of_season(problem, planned)
     _check(problem, planned, value, search)

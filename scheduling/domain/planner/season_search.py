@@ -1,36 +1,83 @@
-"""Searching a season: the whole model first, then one neighbourhood after another.
+"""Searching a season: exactly when it is small, else by prices, chains and mixtures of plans.
 
-A neighbourhood frees a few sessions in a row, or all work of some places, and
-keeps the rest as it stands; solved anew, it can only get better. Not for what
-a plan must hold: that is the model's.
+A small season goes to the solver whole. Otherwise a bound with prices comes
+first (`season_bound`), then two ways of improving take turns: chains taken out and
+put back (`season_polish`), and the best mixture of all plans met (`season_mix`).
+Not for what a plan must hold: that is the model's.
 
 Source of the idea: large neighbourhood search (Shaw, 1998, "Using constraint
 programming and local search methods to solve vehicle routing problems").
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import floor
+from time import monotonic
 
-from scheduling.domain.people import ItemId
+import numpy as np
+
 from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.search import Clock, Found, run_search
-from scheduling.domain.planner.season_model import SeasonModel, add_start
-from scheduling.domain.planner.season_start import Start
-from scheduling.domain.planner.simple import Chosen
+from scheduling.domain.planner.season_bound import Bounded, find_bound
+from scheduling.domain.planner.season_chains import Chains, build_chains
+from scheduling.domain.planner.season_check import find_season_faults
+from scheduling.domain.planner.season_coarse import guess_prices
+from scheduling.domain.planner.season_coupling import Coupling
+from scheduling.domain.planner.season_mix import build_mix
+from scheduling.domain.planner.season_model import (
+    SeasonModel,
+    add_kept,
+    add_start,
+    build_season_model,
+)
+from scheduling.domain.planner.season_polish import Polish, as_chosen, as_plans
+from scheduling.domain.planner.season_pricing import MOST_CELLS, Pricing, count_cells
+from scheduling.domain.planner.season_start import as_units
+from scheduling.domain.planner.season_terms import SeasonTerms, value_of_season
+from scheduling.domain.planner.simple import Chosen, plan_simply
 
-WHOLE_SHARE = 0.4  # of the time, for the whole model at once
-NEIGHBOURHOOD_SECONDS = 2.0
-SESSIONS_FREED = (3, 4, 6)
-PLACE_PARTS = (4, 3)  # into how many parts the places are split, one freed at a time
-Key = tuple[ItemId, int]
+SMALL = 1500  # blocks × sessions up to which a season is first tried whole, and planned simply
+WHOLE_SHARE = 0.1  # of the time, for a small season as a whole
+WHOLE_SECONDS = 2.0  # and never more than this
+BOUND_SHARE = 0.35  # of the time, at most, for the bound and its prices
+TURNS = 6  # how often polishing and mixing take turns, at least
+TURN_SECONDS = 3.0  # the longest turn of either
+FREE_CHAINS = 40  # how many chains one mixture chooses for at most
+POLL_SECONDS = 0.1
+
+
+class Pulse:
+    """The time left of a search, 0 as soon as somebody wishes it to stop."""
+
+    def __init__(self, clock: Clock, should_stop: ShouldStop | None) -> None:
+        self.clock = clock
+        self.should_stop = should_stop
+        self.asked = monotonic()
+
+    def left(self) -> float:
+        """Return the seconds left; asks whether to stop about ten times a second."""
+        if (
+            self.should_stop is not None
+            and not self.clock.is_stopped
+            and monotonic() - self.asked > POLL_SECONDS
+        ):
+            self.asked = monotonic()
+            self.clock.is_stopped = self.should_stop()
+        return self.clock.left
+
+    def until(self, seconds: float) -> Callable[[], float]:
+        """Return a function that gives the seconds left of a part of the time."""
+        end = self.clock.seconds + seconds
+        return lambda: min(self.left(), max(0.0, end - self.clock.seconds))
 
 
 @dataclass(slots=True)
 class SeasonSearch:
     """Where a search of a season stands."""
 
-    season: SeasonModel
+    terms: SeasonTerms
     clock: Clock
+    kept: Chosen
     on_progress: OnProgress | None
     should_stop: ShouldStop | None
     chosen: Chosen | None = None
@@ -38,109 +85,208 @@ class SeasonSearch:
     bound: int | None = None
     is_proven: bool = False
 
-    def run(self, start: Start | None) -> None:
+    def run(self) -> None:
         """Search until proven, stopped or out of time; `chosen` holds the best."""
-        if start is not None:
-            self.chosen, self.value = start.chosen, start.value
-            add_start(self.season, start.chosen)
-            self._report(start.value)
-        found = self._solve(self.season, "whole season", self.clock.left * WHOLE_SHARE)
-        self._take(found)
-        if found.bound is not None:
-            self.bound = found.bound if self.bound is None else min(self.bound, found.bound)
-        self.is_proven = found.proven or (self.bound is not None and self.value == self.bound)
-        if self.chosen is None and not self.is_proven:
-            self._take(self._solve(self.season, "whole season", self.clock.left))
-        if not self.is_proven and self.chosen is not None:
-            self._improve()
+        pulse = Pulse(self.clock, self.should_stop)
+        self._note_bound(bound_by_worth(self.terms))
+        size = sum(len(block.sessions) for block in self.terms.blocks)
+        season: SeasonModel | None = None
+        if size <= SMALL:
+            self.take(plan_simply(self.terms, self.kept))
+            season = self._build_whole()
+            share = min(WHOLE_SECONDS, WHOLE_SHARE * self.clock.limits.seconds)
+            self._solve_whole(season, share, workers=1)
+        if not self.is_proven and pulse.left() > 0:
+            self._search_by_chains(pulse)
+        if not self.is_proven and self.chosen is None:
+            self._solve_whole(season or self._build_whole(), self.clock.left)
 
-    def _solve(self, season: SeasonModel, stage: str, seconds: float) -> Found:
-        return run_search(
+    def take(self, chosen: Chosen) -> bool:
+        """Keep a plan if it holds and is better than what there is, and say whether it was."""
+        planned = as_units(self.terms, chosen)
+        value = value_of_season(self.terms.problem, planned)
+        if self.value is not None and value <= self.value:
+            return False
+        if any(chosen.get(key, 0) < units for key, units in self.kept.items()):
+            return False
+        if find_season_faults(self.terms.problem, planned):
+            return False
+        self.chosen, self.value = chosen, value
+        self.report()
+        return True
+
+    def report(self) -> None:
+        """Tell what was found so far."""
+        if self.on_progress is not None:
+            self.on_progress(Progress("season", self.value, self.bound, self.clock.seconds))
+
+    def _build_whole(self) -> SeasonModel:
+        season = build_season_model(self.terms)
+        add_kept(season, self.kept)
+        return season
+
+    def _solve_whole(self, season: SeasonModel, seconds: float, workers: int | None = None) -> None:
+        """Give the whole season to the solver; with one worker a proven answer is repeatable."""
+        if self.chosen is not None:
+            add_start(season, self.chosen)
+        limits = self.clock.limits
+        clock = Clock(replace(limits, workers=workers or limits.workers))
+        clock.started = self.clock.started
+        found = run_search(
             season.model,
-            self.clock,
-            stage=stage,
+            clock,
+            stage="whole season",
             seconds=seconds,
             on_progress=self._pass_on,
             should_stop=self.should_stop,
         )
+        self.clock.is_stopped = self.clock.is_stopped or clock.is_stopped
+        self._note_bound(found.bound)
+        if found.has_answer and (
+            found.proven
+            or self.value is None
+            or found.objective is None
+            or found.objective > self.value
+        ):
+            self._read(season, found)
+        self.is_proven = found.proven
+
+    def _read(self, season: SeasonModel, found: Found) -> None:
+        self.chosen = {
+            key: units
+            for key, variable in sorted(season.units.items())
+            if (units := found.solver.value(variable))
+        }
+        self.value = value_of_season(self.terms.problem, as_units(self.terms, self.chosen))
+
+    def _note_bound(self, bound: float | None) -> None:
+        if bound is not None:
+            # The figures' own inexactness must not make the bound too good to be true.
+            whole = floor(bound + 1e-7 * max(10.0, abs(bound)))
+            self.bound = whole if self.bound is None else min(self.bound, whole)
 
     def _pass_on(self, tick: Progress) -> None:
         """Report an answer of a run where it is the best of the whole search."""
-        if tick.value is not None and (self.value is None or tick.value > self.value):
-            self._report(tick.value)
+        better = tick.value is not None and (self.value is None or tick.value > self.value)
+        if better and self.on_progress is not None:
+            self.on_progress(replace(tick, stage="season", bound=self.bound))
 
-    def _report(self, value: int) -> None:
-        if self.on_progress is not None:
-            self.on_progress(Progress("season", value, self.bound, self.clock.seconds))
+    def _search_by_chains(self, pulse: Pulse) -> None:
+        chains = build_chains(self.terms, self.kept)
+        if count_cells(chains) > MOST_CELLS:
+            return
+        bounded = self._find_bound(chains, pulse)
+        if bounded is not None and not bounded.is_possible:
+            self.is_proven, self.chosen, self.value = True, None, None
+            return
+        margin = chains.worth
+        if bounded is not None:
+            self._note_bound(bounded.value)
+            margin = Coupling(chains).margins(bounded.prices).units
+        polish = Polish(chains, margin, self.clock.limits.seed)
+        if not self._start(polish, pulse):
+            return
+        for number, plan in bounded.plans if bounded is not None else ():
+            polish.remember(number, plan)
+        self._improve(polish, pulse)
 
-    def _take(self, found: Found) -> bool:
-        """Keep an answer if it is better than what there is, and say whether it was."""
-        if found.objective is None or (self.value is not None and found.objective <= self.value):
-            return False
-        self.value = found.objective
-        self.chosen = {
-            key: units
-            for key, variable in sorted(self.season.units.items())
-            if (units := found.solver.value(variable))
-        }
-        return True
+    def _find_bound(self, chains: Chains, pulse: Pulse) -> Bounded | None:
+        left = pulse.until(BOUND_SHARE * self.clock.left)
+        coupling = Coupling(chains)
+        first = guess_prices(self.terms.problem, coupling, left)
+        return find_bound(Pricing(chains), coupling, first=first, seconds_left=left)
 
-    def _improve(self) -> None:
-        """Sweep the neighbourhoods until a whole sweep helps nothing or time is out."""
-        helped = True
-        while helped and self.clock.left > 0 and not self.is_proven:
-            helped = False
-            for free in self._neighbourhoods():
-                if self.clock.left <= 0:
-                    return
-                seconds = min(NEIGHBOURHOOD_SECONDS, self.clock.left)
-                helped = self._take(self._solve(self._fixed_but(free), "part", seconds)) or helped
-                if self.value == self.bound:
-                    self.is_proven = True
-                    return
+    def _start(self, polish: Polish, pulse: Pulse) -> bool:
+        """Plan chain by chain, and go on from the plan there is if that is better."""
+        is_planned = polish.start(pulse.left)
+        if is_planned:
+            self.take(as_chosen(polish.chains, polish.best))
+        if self.chosen is None or (is_planned and polish.best_value >= (self.value or 0)):
+            return is_planned
+        plans = as_plans(polish.chains, self.chosen)
+        if plans is None:
+            return is_planned
+        if is_planned:
+            polish.adopt(plans)
+            return True
+        return polish.start(pulse.left, plans)
 
-    def _neighbourhoods(self) -> Iterator[set[Key]]:
-        keys = sorted(self.season.units)
-        sessions = len(self.season.terms.problem.sessions)
-        places = {block.id: block.items[0].place for block in self.season.terms.blocks}
-        named = sorted(set(places.values()))
-        for width, parts in zip(SESSIONS_FREED, (*PLACE_PARTS, 0), strict=True):
-            step = max(1, width // 2)
-            for first in range(0, max(1, sessions - step), step):
-                yield {key for key in keys if first <= key[1] < first + width}
-            for part in range(parts):
-                freed = set(named[part::parts])
-                yield {key for key in keys if places[key[0]] in freed}
+    def _improve(self, polish: Polish, pulse: Pulse) -> None:
+        """Polish and mix in turns until proven, stopped or out of time."""
+        random = np.random.default_rng(self.clock.limits.seed)
+        seconds = min(TURN_SECONDS, self.clock.left / (2 * TURNS))
+        while pulse.left() > 0 and not self._is_done():
+            polish.run(pulse.until(seconds), seconds)
+            self.take(as_chosen(polish.chains, polish.best))
+            if pulse.left() > 0 and not self._is_done():
+                self._mix(polish, min(seconds, pulse.left()), random)
 
-    def _fixed_but(self, free: set[Key]) -> SeasonModel:
-        """Return the season with every unit fixed as it stands, those named left free."""
-        chosen = self.chosen or {}
-        model = self.season.model.clone()
-        for key, variable in sorted(self.season.units.items()):
-            if key not in free:
-                model.add(variable == chosen.get(key, 0))
-        season = replace(self.season, model=model)
-        add_start(season, chosen)
-        return season
+    def _is_done(self) -> bool:
+        self.is_proven = self.bound is not None and self.value == self.bound
+        return self.is_proven
+
+    def _mix(self, polish: Polish, seconds: float, random: np.random.Generator) -> None:
+        polish.adopt({})
+        mix = build_mix(polish, choose_free(polish, random))
+        found = run_search(
+            mix.model,
+            self.clock,
+            stage="season",
+            seconds=seconds,
+            on_progress=self._pass_on,
+            should_stop=self.should_stop,
+        )
+        if found.has_answer and (found.objective or 0) > polish.best_value:
+            polish.adopt(
+                {
+                    chain.number: plan
+                    for chain, plan, variable in mix.choices
+                    if found.solver.value(variable)
+                }
+            )
+            self.take(as_chosen(polish.chains, polish.best))
+
+
+def bound_by_worth(terms: SeasonTerms) -> int:
+    """Return what all work is worth, each block in its best session: a bound for nothing."""
+    return sum(
+        block.units * max(0, *(terms.worth(block, session) for session in block.sessions))
+        for block in terms.blocks
+        if block.sessions
+    )
+
+
+def choose_free(polish: Polish, random: np.random.Generator) -> list[int]:
+    """Return the chains to choose for: all of a small season, else those about some session."""
+    chains = polish.chains
+    numbers = [chain.number for chain in chains.chains]
+    if len(numbers) <= FREE_CHAINS:
+        return numbers
+    session = int(random.integers(chains.sessions))
+
+    def distance(number: int) -> float:
+        used = [abs(at - session) for at, _, _ in polish.best[number]]
+        return min(used, default=chains.sessions / 4) + float(random.random()) * 2
+
+    return sorted(sorted(numbers, key=distance)[:FREE_CHAINS])
 
 
 def search_season(
-    season: SeasonModel,
+    terms: SeasonTerms,
     clock: Clock,
-    start: Start | None,
+    kept: Chosen,
     on_progress: OnProgress | None,
     should_stop: ShouldStop | None,
 ) -> SeasonSearch:
     """Search a season and return how the search ended.
 
     Args:
-        season: The whole model, with what is kept.
+        terms: The season.
         clock: Of the whole search.
-        start: A plan that obeys everything, or None.
+        kept: Units of blocks by session that every plan must hold.
         on_progress: Called in this thread with each better answer.
         should_stop: Polled in this thread.
     """
-    search = SeasonSearch(season, clock, on_progress, should_stop)
-    search.bound = None if start is None else start.bound
-    search.run(start)
+    search = SeasonSearch(terms, clock, kept, on_progress, should_stop)
+    search.run()
     return search
