@@ -15,6 +15,7 @@ from scheduling.domain.headcount import with_more_adults
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Assignment, Roster
+from scheduling.domain.roster_shape import known_cells
 from scheduling.domain.rule import Finding
 from scheduling.domain.rules import all_conditions
 from scheduling.domain.verify import find_violations
@@ -51,7 +52,9 @@ class _Trial:
         self.names = {person.id: person.name for person in problem.people}
         self.titles = {task.id: task.title for task in problem.tasks}
         self.ages = {person.id: person.age for person in problem.people}
-        self.at = {(cell.person, cell.round): cell.task for cell in roster.assignments}
+        # Somebody who left since, or work that went, cannot be moved: only what is known can.
+        self.cells = known_cells(problem, roster)
+        self.at = {(cell.person, cell.round): cell.task for cell in self.cells}
         self.before = _gaps(find_violations(problem, self.conditions, roster))
         self.left = MOST_TRIALS
 
@@ -197,7 +200,7 @@ def _changes(trial: _Trial, finding: Finding) -> Iterator[_Change]:
     spots = sorted(
         {
             (cell.round, cell.task)
-            for cell in trial.roster.assignments
+            for cell in trial.cells
             if cell.person in finding.people
             and finding.task in (None, cell.task)
             and finding.round in (None, cell.round)

@@ -111,6 +111,18 @@ def test_nothing_is_promised_that_breaks_something_else() -> None:
     )
 
 
+def test_a_roster_naming_somebody_who_left_and_work_that_went_is_judged_all_the_same() -> None:
+    problem = day([*LEADS, ELA, BENCE], CREWS)
+    made = roster({(1, 0): [1, 2, 10], (2, 1): [3, 4, 11]})
+    left = replace(problem, people=tuple(p for p in problem.people if p.id != ELA.id))
+    shorter = replace(left, tasks=CREWS[:1])
+
+    for now in (left, shorter):
+        told = [f.text for f in find_violations(now, book(now), made) if f.rule == "IDS-1"]
+        assert any("names person 10" in text for text in told)
+        assert remedies(now, made)["IDS-1"]
+
+
 def test_what_only_notes_keeps_its_own_words_and_order_is_kept() -> None:
     problem = day([*LEADS, ELA], CREWS, second_adult_unrelated=True)
     made = roster({(1, 0): [1, 10]})
