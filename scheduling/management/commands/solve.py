@@ -24,6 +24,7 @@ from scheduling.domain.documents.day_case import build_day
 from scheduling.domain.documents.day_problem import read_day_problem
 from scheduling.domain.documents.faults import DocumentFault
 from scheduling.domain.documents.parsing import find_format
+from scheduling.domain.documents.remarks import list_day_remarks, list_season_remarks
 from scheduling.domain.documents.season_case import build_season
 from scheduling.domain.documents.season_problem import read_season_problem
 from scheduling.domain.documents.writing import write_day_roster, write_season_plan
@@ -133,7 +134,9 @@ class Command(BaseCommand):
     def _solve_day(
         self, text: str, clock: "_Clock", stop: Event, options: dict[str, Any]
     ) -> Solved:
-        case = build_day(read_day_problem(text))
+        document = read_day_problem(text)
+        self._remark(list_day_remarks(document))
+        case = build_day(document)
         result = solve_roster(
             case.problem,
             case.conditions,
@@ -148,7 +151,9 @@ class Command(BaseCommand):
     def _solve_season(
         self, text: str, clock: "_Clock", stop: Event, options: dict[str, Any]
     ) -> Solved:
-        case = build_season(read_season_problem(text))
+        document = read_season_problem(text)
+        self._remark(list_season_remarks(document))
+        case = build_season(document)
         result = solve_season(
             case.problem,
             clock.limits(options),
@@ -157,6 +162,10 @@ class Command(BaseCommand):
         )
         answer = answer_season(case, result, clock.seconds)
         return result.status, write_season_plan(answer), _some(answer.reasons or result.left_out)
+
+    def _remark(self, remarks: tuple[str, ...]) -> None:
+        for remark in _some(remarks):
+            self._tell(f"Note: {remark}")
 
     def _write(self, output: str, status: SolveStatus, answer: str) -> tuple[str, ...]:
         if status is SolveStatus.UNDECIDED and problem_files.has_answer(output):
