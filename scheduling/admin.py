@@ -218,3 +218,31 @@ class CalendarFeedAdmin(ReadOnlyAdmin):
 
     list_display = ("site", "user", "group", "made_at", "revoked_at")
     exclude = ("secret",)
+
+
+@admin.register(models.PeopleRules)
+class PeopleRulesAdmin(admin.ModelAdmin):
+    """From which age a site lets young people have an account of their own."""
+
+    list_display = ("site", "own_account_age")
+
+
+@admin.register(models.ConsentForm)
+class ConsentFormAdmin(ReadOnlyAdmin):
+    """Consent forms as they were signed; a change is a new version."""
+
+    list_display = ("site", "version", "made_at", "made_by")
+
+
+@admin.register(models.NoteView)
+class NoteViewAdmin(ReadOnlyAdmin):
+    """Who looked at whose first-aid note, and when; the notes themselves are not shown here."""
+
+    list_display = ("at", "person", "viewed_by", "session")
+
+
+@admin.register(models.Erasure)
+class ErasureAdmin(ReadOnlyAdmin):
+    """When data were erased; nothing tells whose."""
+
+    list_display = ("site", "at", "asked_by")

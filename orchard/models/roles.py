@@ -7,7 +7,10 @@ from django.db import models
 
 
 class Role(models.Model):
-    """One person's standing on one site; a person may hold several."""
+    """One person's standing on one site; a person may hold several.
+
+    A reader, such as a funder, sees totals and nobody's name.
+    """
 
     class Kind(models.TextChoices):
         COORDINATOR = "coordinator", "coordinator"
@@ -15,6 +18,7 @@ class Role(models.Model):
         VOLUNTEER = "volunteer", "volunteer"
         GUARDIAN = "guardian", "guardian"
         LIAISON = "school liaison", "school liaison"
+        READER = "reader", "reader"
 
     user = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="roles"
@@ -22,7 +26,9 @@ class Role(models.Model):
     site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="roles")
     kind = models.CharField(max_length=20, choices=Kind.choices)
     granted_at = models.DateTimeField()
+    granted_by = models.CharField(max_length=120, blank=True)
     ended_at = models.DateTimeField(null=True, blank=True)
+    ended_by = models.CharField(max_length=120, blank=True)
 
     class Meta:
         ordering: ClassVar = ["site", "user", "kind"]

@@ -1,5 +1,13 @@
 """The people, the sessions, the rules, the rosters and the mail, as kept."""
 
+from scheduling.models.care import (
+    ConsentForm,
+    DayContact,
+    Erasure,
+    FirstAidNote,
+    NoteView,
+    PeopleRules,
+)
 from scheduling.models.day_sheets import SessionGround, WeatherSheet
 from scheduling.models.groups import SchoolGroup
 from scheduling.models.locks import RosterLock
@@ -23,11 +31,17 @@ __all__ = [
     "Adoption",
     "CalendarFeed",
     "CheckRecord",
+    "ConsentForm",
     "ConsentRecord",
+    "DayContact",
+    "Erasure",
+    "FirstAidNote",
     "InviteState",
     "KeptReply",
     "MailWish",
     "Message",
+    "NoteView",
+    "PeopleRules",
     "Person",
     "PlannedWork",
     "Roster",

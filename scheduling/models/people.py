@@ -16,6 +16,8 @@ class Person(models.Model):
     A young person has a guardian here and no account. `restrictions` holds
     values of `scheduling.domain.people.Restriction`; `preferences` maps task
     kinds to -2 … 2; `experience` is 0 new, 1 came before, 2 old hand.
+    `wished_skills` are skills they would like to learn. Erased, a row keeps its
+    code and its place in totals and nothing else.
     """
 
     site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="people")
@@ -38,6 +40,9 @@ class Person(models.Model):
     preferences = models.JSONField(default=dict, blank=True)
     experience = models.PositiveSmallIntegerField(default=0)
     active = models.BooleanField(default=True)
+    wished_skills = models.JSONField(default=list, blank=True)
+    liked_company = models.ManyToManyField("self", symmetrical=False, blank=True)
+    erased_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering: ClassVar = ["code"]
@@ -105,7 +110,11 @@ class CheckRecord(models.Model):
 
 
 class ConsentRecord(models.Model):
-    """A guardian's signature for a young person: which form, which work, how long."""
+    """A guardian's signature for a young person: which form, which work, how long.
+
+    Photographs are apart and off unless ticked. A form signed on paper names who
+    saw it.
+    """
 
     person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="consents")
     version = models.CharField(max_length=20)
@@ -113,6 +122,8 @@ class ConsentRecord(models.Model):
     first_day = models.DateField()
     last_day = models.DateField()
     kinds = models.JSONField(default=list, blank=True)
+    photographs = models.BooleanField(default=False)
+    on_paper_seen_by = models.CharField(max_length=120, blank=True)
     withdrawn_on = models.DateField(null=True, blank=True)
 
     class Meta:

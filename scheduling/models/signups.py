@@ -55,8 +55,7 @@ class SignUp(models.Model):
             ),
             models.UniqueConstraint(fields=["session", "line"], name="place_in_line_once"),
             models.CheckConstraint(
-                condition=models.Q(state__in=["waiting", "offered"])
-                ^ models.Q(line__isnull=True),
+                condition=models.Q(state__in=["waiting", "offered"]) ^ models.Q(line__isnull=True),
                 name="who_waits_has_a_place_in_line",
             ),
             models.CheckConstraint(
