@@ -4,15 +4,17 @@ Front door: `build_ledger`. What runs short on which day is `stores`.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from orchard.domain.coring import SPOIL_KG_PER_M3
 from orchard.domain.materials import (
+    POURED,
     SPOIL_SWELL,
     count_loads,
     get_material,
     hole_volume_l,
     loose_volume_l,
+    mass_kg,
 )
 from orchard.domain.plan import PlannedTask, Store
 from orchard.domain.stores import SupplierOffer, choose_offer
@@ -20,12 +22,19 @@ from orchard.domain.stores import SupplierOffer, choose_offer
 
 @dataclass(frozen=True, slots=True)
 class LedgerLine:
-    """One line of the ledger. `cost_cents` is 0 for what is there already."""
+    """One line of the ledger. `cost_cents` is 0 for what is there already.
+
+    `mass_kg` is of the loose material, and the loads are whole barrows as an adult and
+    as a teenager may push them; 0 for what no barrow carries.
+    """
 
     what: str
     quantity: str
     cost_cents: int
     note: str = ""
+    mass_kg: float = 0.0
+    adult_loads: int = 0
+    teenager_loads: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,14 +103,15 @@ def build_ledger(
     bank_l = bored * hole_volume_l(spoil.diameter_mm, spoil.depth_mm)
     loose_l = loose_volume_l(bank_l, spoil.swell)
     if bored:
-        loads = count_loads(loose_l, SPOIL_KG_PER_M3, "adult")
         lines.append(
             LedgerLine(
                 "spoil to carry away",
                 f"{loose_l:.0f} L loose",
                 round(loose_l / 1000 * spoil.away_cents_per_m3),
-                f"{bored} holes, {bank_l:.0f} L in the ground; about {loads} barrow loads of an "
-                "adult",
+                f"{bored} holes, {bank_l:.0f} L in the ground",
+                mass_kg(loose_l, SPOIL_KG_PER_M3),
+                count_loads(loose_l, SPOIL_KG_PER_M3, "adult"),
+                count_loads(loose_l, SPOIL_KG_PER_M3, "teenager"),
             )
         )
     lines += list(extras)
@@ -121,12 +131,20 @@ def _material_line(
     item = get_material(store, code)
     buy_l = max(0.0, litres - stock_l)
     had = f"; {min(litres, stock_l):.0f} L of it in stock" if stock_l > 0 else ""
-    quantity = f"{litres:.0f} L"
+    poured = code in POURED
+    line = LedgerLine(
+        item.name,
+        f"{litres:.0f} L",
+        0,
+        mass_kg=mass_kg(litres, item.kg_per_m3),
+        adult_loads=0 if poured else count_loads(litres, item.kg_per_m3, "adult"),
+        teenager_loads=0 if poured else count_loads(litres, item.kg_per_m3, "teenager"),
+    )
     if buy_l <= 1e-6:
-        return LedgerLine(item.name, quantity, 0, f"all in stock{had}")
+        return replace(line, note=f"all in stock{had}")
     order = choose_offer(offers, code, buy_l)
     if order is None:
         cost = -(-round(buy_l * item.price_cents_per_m3) // 1000)
-        return LedgerLine(item.name, quantity, cost, f"at the loose price, no offer on file{had}")
+        return replace(line, cost_cents=cost, note=f"at the loose price, no offer on file{had}")
     over = f"; {order.left_over_l:.0f} L left over" if order.left_over_l >= 1 else ""
-    return LedgerLine(item.name, quantity, order.cost_cents, f"{order.words}{over}{had}")
+    return replace(line, cost_cents=order.cost_cents, note=f"{order.words}{over}{had}")

@@ -34,6 +34,13 @@ def test_a_pocket_of_eighty_holes(rates: RateTable, store: Store) -> None:
     # 106.03 L × 1.40 = 148.4 L; 30.00 a cubic metre -> 4.45.
     assert round(ledger.spoil_loose_l, 1) == 148.4
     assert lines["spoil to carry away"].cost_cents == 445
+    # 148.4 L of 1,300 kg/m³ is 193.0 kg; 60 kg (46.2 L) an adult's barrow, 30 kg a teenager's.
+    spoil = lines["spoil to carry away"]
+    assert round(spoil.mass_kg, 1) == 193.0
+    assert (spoil.adult_loads, spoil.teenager_loads) == (4, 7)
+    # Compost of 700 kg/m³: 50 to 52 L weigh 35 to 36.4 kg, one load of an adult, two of a teenager.
+    assert 35 <= lines["Compost"].mass_kg <= 36.4
+    assert (lines["Compost"].adult_loads, lines["Compost"].teenager_loads) == (1, 2)
     assert ledger.total_cents == 1200 + 445 + 900
     assert ledger.left_cents == 2500 - 2545
     assert ledger.notes == ("Over the budget by 0.45. Leave lines out, or ask for more.",)
