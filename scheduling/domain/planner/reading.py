@@ -42,8 +42,7 @@ def place_units(
     for assignment in assignments:
         put_in[assignment.task, assignment.round] += points[assignment.person]
     placed: dict[tuple[TaskId, int], int] = {}
-    order = sorted(day.tasks, key=lambda task: (task.id in day.openers_of, task.id))
-    for task in order:
+    for task in sorted(day.tasks, key=lambda task: (_opened_before(day, task.id), task.id)):
         done = spent = 0
         for round_ in day.rounds:
             spent += put_in[task.id, round_]
@@ -56,6 +55,15 @@ def place_units(
                 placed[task.id, round_] = ready - done
                 done = ready
     return tuple(TaskUnits(task, round_, units) for (task, round_), units in sorted(placed.items()))
+
+
+def _opened_before(day: DayModel, task: TaskId) -> int:
+    """Return how many tasks open, one after the other, what this one closes at last."""
+    before: set[TaskId] = set()
+    level = {task}
+    while level := {o for one in level for o in day.openers_of.get(one, ())} - before:
+        before |= level
+    return len(before)
 
 
 def hint_roster(day: DayModel, roster: Roster) -> None:

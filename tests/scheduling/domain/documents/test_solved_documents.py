@@ -183,6 +183,26 @@ def test_what_was_published_for_a_task_that_is_gone_counts_as_changed():
     assert judge_day(document, found).is_stated_right
 
 
+def test_work_may_close_what_itself_closes_something():
+    """A ring dug, lined and filled: each unit a round after the one before, ids in any order."""
+    people = [
+        person("ana", holds=("lead",), rounds=4),
+        person("aid", holds=("first aid",), rounds=4),
+    ]
+    tasks = [
+        task("c", units=2, closes="b", required=True),
+        task("b", units=2, closes="a", required=True),
+        task("a", units=2, required=True),
+    ]
+    document = day(people, tasks, rounds=4)
+
+    case, result = _solve_day(document)
+    found = answer_day(case, result, 0.1)
+
+    assert judge_day(document, found).broken == ()
+    assert astuple(found.objective)[:2] == (0, 0)
+
+
 def _good_day():
     people = [
         person("p1", holds=("lead", "saw"), checked=True, experience=2, rounds=3),
