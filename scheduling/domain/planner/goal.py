@@ -95,10 +95,12 @@ def reach_goal(
     if obstacle:
         return Reached(Answer.NO, why=obstacle)
     asked = _Asked(problem, binding, goal, clock, clock.seconds + seconds, start)
-    own = _own_tasks(problem, binding, goal)
+    own = own_tasks(binding, goal)
     others = {task.id for task in problem.tasks} - own
     near = forbidden | _cells_at(problem, others)
-    if is_out_of_reach(problem, binding, goal, own, forbidden, clock, seconds=asked.left / 3):
+    if goal and is_out_of_reach(
+        problem, binding, goal, own, forbidden, clock, seconds=asked.left / 3
+    ):
         return Reached(Answer.NO)
     found = _solve(asked, near, asked.left * NEAR_SHARE)
     if found.answer is Answer.YES or (found.answer is Answer.NO and not others):
@@ -144,7 +146,7 @@ def _solve(asked: _Asked, forbidden: frozenset[Cell], seconds: float) -> Reached
     return Reached(Answer.NO if found.is_impossible else Answer.UNDECIDED)
 
 
-def _own_tasks(problem: RosterProblem, binding: Conditions, goal: Goal) -> frozenset[TaskId]:
+def own_tasks(binding: Conditions, goal: Goal) -> frozenset[TaskId]:
     """Return the goal's tasks with those they fill, are filled by, or wait for."""
     own = {task for task, units in goal if units > 0}
     links = [
@@ -157,7 +159,8 @@ def _own_tasks(problem: RosterProblem, binding: Conditions, goal: Goal) -> froze
         more = {one for pair in links for one in pair if own & set(pair)} - own
         own |= more
         grown = bool(more)
-    return frozenset(own | {task for _, _, task in problem.locks if task is not None})
+    fixed = {t for c in binding if isinstance(c, AtLeast) and c.always for t in c.tasks or ()}
+    return frozenset(own | fixed)
 
 
 def _cells_at(problem: RosterProblem, tasks: set[TaskId]) -> frozenset[Cell]:
