@@ -80,3 +80,8 @@ def start_site(*, new: NewSite, by: int, at: datetime) -> int:
 def _add_usual_rates(site: Site, at: datetime) -> None:
     table = build_default_rates(at.astimezone(ZoneInfo(site.time_zone)).date())
     keep_rates(site_id=site.pk, table=table, note=USUAL_RATES)
+
+
+def set_consent_version(*, site_id: int, version: str) -> None:
+    """Name the version of the consent form that holds on a site from now on."""
+    Site.objects.filter(pk=site_id).update(consent_version=version)

@@ -95,3 +95,14 @@ class WaiverRefused(PlannerError):
     """A finding that may not be waived, or not by this person."""
 
     code = "waiver.refused"
+
+class ConsentFormUnfit(PlannerError):
+    """A consent form that lacks a part, or has words nobody would read."""
+
+    code = "consent.form_unfit"
+
+
+class PersonRefused(PlannerError):
+    """What was said of a person cannot be kept, or is not for this account to say."""
+
+    code = "people.refused"

@@ -1,0 +1,210 @@
+"""One's own people: young people one answers for, and oneself. An account sees only its own."""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from orchard.domain.errors import PlannerError
+from orchard.queries.roles import Standing
+from scheduling.forms.households import (
+    ChargeForm,
+    ConsentSignForm,
+    ContactForm,
+    NoteForm,
+    WishesForm,
+)
+from scheduling.queries.households import OwnPerson, find_own_person, load_known_skills
+from scheduling.queries.people import load_household
+from scheduling.services.consents import load_form_in_use, sign_consent, withdraw_consent
+from scheduling.services.households import (
+    add_charge,
+    keep_contact,
+    keep_first_aid_note,
+    keep_wishes,
+    remove_charge,
+)
+from scheduling.views.access import site_page
+
+
+@site_page("scheduling.sign_up")
+@require_http_methods(["GET", "HEAD", "POST"])
+def list_people(request: HttpRequest, standing: Standing) -> HttpResponse:
+    """Show one's own people, and add a young person."""
+    on = timezone.localdate()
+    form = ChargeForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            person_id, is_new = add_charge(
+                user_id=standing.user_id,
+                site_id=standing.site_id,
+                first_name=form.cleaned_data["first_name"],
+                birth=form.to_birth(),
+                on=on,
+            )
+        except PlannerError as refused:
+            form.add_error(None, refused.message)
+        else:
+            name = form.cleaned_data["first_name"]
+            said = "is added. Sign the consent next." if is_new else "was on your list already."
+            messages.success(request, f"{name} {said}")
+            return redirect("own_person", slug=standing.slug, person=person_id)
+    household = load_household(user_id=standing.user_id, site_id=standing.site_id, on=on)
+    version, _ = load_form_in_use(standing.site_id)
+    people = [
+        find_own_person(one.id, user_id=standing.user_id, version=version, on=on)
+        for one in household
+    ]
+    context = {"people": people, "form": form}
+    return render(request, "scheduling/households/people.html", context)
+
+
+@site_page("scheduling.sign_up")
+@require_http_methods(["GET", "HEAD", "POST"])
+def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
+    """Show one of one's own people with the forms about them; each form saves by itself."""
+    on = timezone.localdate()
+    version, parts = load_form_in_use(standing.site_id)
+    own = _get_own(standing, person, version, on)
+    filled = _build_forms(standing, own, version, on, {})
+    if request.method == "POST":
+        what = request.POST.get("what", "")
+        if what not in filled:
+            raise Http404
+        filled = _build_forms(standing, own, version, on, {what: request.POST})
+        if filled[what].is_valid():
+            try:
+                _SAVERS[what](standing, own, filled[what])
+            except PlannerError as refused:
+                filled[what].add_error(None, refused.message)
+            else:
+                messages.success(request, f"Kept for {own.name}.")
+                return redirect("own_person", slug=standing.slug, person=person)
+    failed = next((form for form in filled.values() if form.is_bound and form.errors), None)
+    context = {"person": own, "forms": filled, "parts": parts, "version": version, "form": failed}
+    return render(request, "scheduling/households/person.html", context)
+
+
+@site_page("scheduling.sign_up")
+@require_POST
+def withdraw(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
+    """Withdraw the consents of a young person one answers for."""
+    on = timezone.localdate()
+    own = _get_own(standing, person, "", on)
+    if own.is_self:
+        raise Http404
+    held = withdraw_consent(
+        user_id=standing.user_id, site_id=standing.site_id, person_id=person, on=on
+    )
+    said = "is withdrawn from today" if held else "had been withdrawn before"
+    messages.success(
+        request,
+        f"The consent for {own.name} {said}. Sign-ups stay until you withdraw them; nobody "
+        "works without a consent.",
+    )
+    return redirect("own_person", slug=standing.slug, person=person)
+
+
+@site_page("scheduling.sign_up")
+@require_POST
+def remove(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
+    """Take a young person off one's list."""
+    own = _get_own(standing, person, "", timezone.localdate())
+    try:
+        remove_charge(
+            user_id=standing.user_id,
+            site_id=standing.site_id,
+            person_id=person,
+            at=timezone.now(),
+        )
+    except PlannerError as refused:
+        messages.error(request, f"Nothing was changed. {refused.message}")
+        return redirect("own_person", slug=standing.slug, person=person)
+    messages.success(request, f"{own.name} is off your list.")
+    return redirect("own_people", slug=standing.slug)
+
+
+def _get_own(standing: Standing, person: int, version: str, on: date) -> OwnPerson:
+    household = load_household(user_id=standing.user_id, site_id=standing.site_id, on=on)
+    if person not in {one.id for one in household}:
+        raise Http404
+    return find_own_person(person, user_id=standing.user_id, version=version, on=on)
+
+
+def _build_forms(
+    standing: Standing, own: OwnPerson, version: str, on: date, posted: dict[str, Any]
+) -> dict[str, forms.Form]:
+    household = load_household(user_id=standing.user_id, site_id=standing.site_id, on=on)
+    company = [(one.id, one.name) for one in household if one.id != own.id]
+    likes = {f"likes_{kind}": liking for kind, liking in own.preferences}
+    built: dict[str, forms.Form] = {
+        "wishes": WishesForm(
+            posted.get("wishes"),
+            skills=load_known_skills(standing.site_id),
+            company=company,
+            prefix="wishes",
+            initial={
+                "restrictions": list(own.restrictions),
+                "wished_skills": list(own.wished_skills),
+                "company": [str(one) for one in own.company],
+                **likes,
+            },
+        ),
+        "contact": ContactForm(
+            posted.get("contact"),
+            prefix="contact",
+            initial={"name": own.contact_name, "telephone": own.contact_telephone},
+        ),
+        "note": NoteForm(posted.get("note"), prefix="note", initial={"text": own.note}),
+    }
+    if own.is_young and not own.is_self:
+        built["consent"] = ConsentSignForm(
+            posted.get("consent"), on=on, version=version, prefix="consent"
+        )
+    return built
+
+
+def _own(standing: Standing, own: OwnPerson) -> dict[str, int]:
+    return {"user_id": standing.user_id, "site_id": standing.site_id, "person_id": own.id}
+
+
+def _save_wishes(standing: Standing, own: OwnPerson, form: Any) -> None:
+    keep_wishes(**_own(standing, own), wishes=form.to_wishes())
+
+
+def _save_contact(standing: Standing, own: OwnPerson, form: Any) -> None:
+    keep_contact(**_own(standing, own), **form.cleaned_data)
+
+
+def _save_note(standing: Standing, own: OwnPerson, form: Any) -> None:
+    keep_first_aid_note(
+        **_own(standing, own),
+        text=form.cleaned_data["text"],
+        on=timezone.localdate(),
+        at=timezone.now(),
+    )
+
+
+def _save_consent(standing: Standing, own: OwnPerson, form: Any) -> None:
+    sign_consent(
+        **_own(standing, own),
+        version=form.cleaned_data["version"],
+        photographs=form.cleaned_data["photographs"],
+        last_day=form.cleaned_data["last_day"],
+        on=timezone.localdate(),
+        at=timezone.now(),
+    )
+
+
+_SAVERS: dict[str, Callable[[Standing, OwnPerson, Any], None]] = {
+    "wishes": _save_wishes,
+    "contact": _save_contact,
+    "note": _save_note,
+    "consent": _save_consent,
+}
