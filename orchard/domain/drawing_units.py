@@ -3,6 +3,7 @@
 Front door: `draw_in`. Not for the geometry, which stays in metres.
 """
 
+import math
 from dataclasses import replace
 
 from orchard.domain.drawing_parts import Dimension, Drawing, Shape
@@ -30,4 +31,4 @@ def draw_in(drawing: Drawing, system: System) -> Drawing:
 def _turn(shape: Shape, system: System) -> Shape:
     if not isinstance(shape, Dimension) or not shape.text.endswith(" m"):
         return shape
-    return replace(shape, text=format_tape(float(shape.text.removesuffix(" m")), system))
+    return replace(shape, text=format_tape(math.dist(shape.start, shape.end), system))

@@ -275,7 +275,10 @@ def describe_value(field: str, value: object, system: System) -> str:
         return f"{len(value)} corners, {size}"
     if field == "stem_diameters_mm" and isinstance(value, tuple):
         return ", ".join(
-            format_quantity(stem / 1000, Dimension.LENGTH, system, figures=4) for stem in value
+            format_quantity(
+                stem / 1000, Dimension.LENGTH, system, figures=4 if system is System.METRIC else 3
+            )
+            for stem in value
         )
     if isinstance(value, bool):
         return "yes" if value else "no"
@@ -285,12 +288,12 @@ def describe_value(field: str, value: object, system: System) -> str:
 
 
 def describe_length(value_m: float, system: System) -> str:
-    """Return a length on the ground to the millimetre, always in metres or feet.
+    """Return a length on the ground, always in metres to the millimetre or feet to a hundredth.
 
     Args:
         value_m: Metres, of either sign.
         system: Whose unit to write it in.
     """
-    unit, symbol = ("m", "m") if system is System.METRIC else ("foot", "ft")
-    number = f"{value_m / unit_size(unit, Dimension.LENGTH):.3f}".rstrip("0").rstrip(".")
+    unit, symbol, places = ("m", "m", 3) if system is System.METRIC else ("foot", "ft", 2)
+    number = f"{value_m / unit_size(unit, Dimension.LENGTH):.{places}f}".rstrip("0").rstrip(".")
     return f"{'0' if number == '-0' else number.replace('-', '−')} {symbol}"

@@ -351,7 +351,8 @@ def _describe(
     sentence = (
         f"With {count} of {math.pi * radius_m**2:.1f} m² in {area.name} the farthest free ground "
         f"looked at is {farthest_m:.2f} m away. No placing of as many can do better than "
-        f"{bound_m:.2f} m, so at most {gap_m:.2f} m is lost."
+        f"{bound_m:.2f} m. Ground between the points looked at may lie {between_m:.2f} m "
+        f"farther off, so at most {gap_m:.2f} m is lost."
     )
     return PocketSiting(
         placed,

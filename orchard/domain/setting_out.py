@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from orchard.domain.errors import GroundError
 from orchard.domain.place import Point
 from orchard.domain.plan import Hole
+from orchard.domain.units import System, format_tape
 
 WEAK_CUT_DEG = 30.0
 """Tapes crossing flatter than this move the hole a lot for a small misreading."""
@@ -48,10 +49,21 @@ class SettingOut:
     @property
     def check(self) -> str:
         """What to measure first, as a sentence."""
+        return self.say_check(System.METRIC)
+
+    def say_check(self, system: System) -> str:
+        """Return what to measure first in a person's units, as a tape is read."""
+        metric = system is System.METRIC
+        base = f"{self.base_m:.2f} m" if metric else format_tape(math.dist(*self.pegs), system)
         return (
-            f"First measure from peg A to peg B: {self.base_m:.2f} m. More than 2 cm off, and the "
-            "pegs stand wrong."
+            f"First measure from peg A to peg B: {base}. More than {'2 cm' if metric else '¾ in'} "
+            "off, and the pegs stand wrong."
         )
+
+    @property
+    def pegs(self) -> tuple[Point, Point]:
+        """Both pegs, A then B."""
+        return self.peg_a, self.peg_b
 
 
 def build_setting_out(holes: Sequence[Hole], pegs: tuple[Point, Point]) -> SettingOut:

@@ -73,7 +73,7 @@ _PER_AREA = re.compile(
     rf"{_START}(?P<numbers>{_LIST}) (?P<unit>L|kg|g|min|cents)(?P<per>/m²| on each square metre)"
 )
 # Both systems stand there already: “12 in (30 cm)”, “about 10 gal (38 L)”, “7.5 cm (3 in)”.
-_ANY_UNIT = rf"(?:sq ft|cu ft|cu yd|psi|gal|lb|ft|inches|inch|in|{_METRIC_UNITS})"
+_ANY_UNIT = rf"(?:in/h|sq ft|cu ft|cu yd|psi|gal|lb|ft|inches|inch|in|{_METRIC_UNITS})"
 _SHARED = re.compile(rf"{_LIST}[ -]{_ANY_UNIT} \((?:about )?{_LIST}[ -]{_ANY_UNIT}\b[^)]*\)")
 
 

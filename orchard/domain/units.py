@@ -315,10 +315,10 @@ def format_tape(length_m: float, system: System, *, per_inch: int = 4) -> str:
     inches, part = divmod(rest, per_inch)
     share = Fraction(part, per_inch)
     short = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾", Fraction(0): ""}
-    fraction = short.get(share, f" {share}" if inches else f"{share}")
+    fraction = short.get(share, f"\u00a0{share}" if inches else f"{share}")
     written = f"{inches or ''}{fraction}" or "0"
     sign = "−" if length_m < 0 and parts else ""
-    return f"{sign}{feet}' {written}\"" if feet else f'{sign}{written}"'
+    return f"{sign}{feet}'\u00a0{written}\"" if feet else f'{sign}{written}"'
 
 
 def format_number(number: float, figures: int) -> str:

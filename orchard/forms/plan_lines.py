@@ -145,7 +145,8 @@ class PlanLineForm(forms.Form):
             initial=spec.default,
             help_text=(
                 f"Usual: {spec.words(spec.default)}; may be {spec.least:g} to "
-                f"{spec.most:g}. Source: {source}."
+                f"{spec.most:g} {spec.unit}".rstrip()
+                + f". Source: {source}."
             ),
         )
         return name

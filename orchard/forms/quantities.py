@@ -296,7 +296,8 @@ def show_units(form: forms.Form, system: System) -> None:
             field.label = say_in(str(field.label), system) if field.label else field.label
         if name in getattr(form, "worded_choices", ()) and isinstance(field, forms.ChoiceField):
             field.choices = [(value, say_in(str(words), system)) for value, words in field.choices]
-        field.help_text = say_in(str(field.help_text), system)
+        if "such as" not in str(field.help_text).lower():  # examples stand as they are
+            field.help_text = say_in(str(field.help_text), system)
 
 
 def _numbers(value: Any) -> tuple[float, ...]:

@@ -27,7 +27,7 @@ class FactsForm(forms.Form):
             (System.METRIC.value, "metric: metres, litres, kilograms"),
             (System.US.value, "US: feet, gallons, pounds"),
         ],
-        help_text="Each person may choose others for herself.",
+        help_text="Each person may choose others under “Your units”.",
     )
     organiser_name = forms.CharField(label="Who runs it", max_length=120)
     organiser_email = forms.EmailField(label="Address of who runs it")

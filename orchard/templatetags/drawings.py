@@ -20,8 +20,8 @@ from orchard.templatetags.figures import find_system
 register = template.Library()
 
 # One millimetre of the drawing is stretched to the page, so this only sets how large type looks.
-SHEET_WIDTH_MM = 240
-SHEET_HEIGHT_MM = 240
+SHEET_MM = 240
+PHONE_MM = 110  # type drawn for this width can be read on a phone
 
 
 @register.simple_tag(takes_context=True)
@@ -72,10 +72,23 @@ def part_drawing(context: Context, drawing: Drawing, prefix: str = "part") -> st
 def _figure(context: Context, drawing: Drawing, prefix: str) -> SafeString:
     system = find_system(context)
     drawing = draw_in(drawing, system)
-    scale = pick_scale(drawing.extent, SHEET_WIDTH_MM, SHEET_HEIGHT_MM, system)
-    written = encode_svg(drawing, scale=scale, prefix=prefix)
+    wide, narrow = (pick_scale(drawing.extent, side, side, system) for side in (SHEET_MM, PHONE_MM))
+    written = encode_svg(drawing, scale=wide, prefix=prefix)
+    if narrow == wide:
+        return format_html('<figure class="site-drawing">{}</figure>', _mark(written))
+    # The same ground at a smaller scale, so that its type is larger: only one of them is shown.
+    small = encode_svg(drawing, scale=narrow, prefix=f"{prefix}-small")
+    return format_html(
+        '<figure class="site-drawing"><div class="for-desks">{}</div>'
+        '<div class="for-phones">{}</div></figure>',
+        _mark(written),
+        _mark(small),
+    )
+
+
+def _mark(written: str) -> SafeString:
     # The encoder escapes every word it is given; nothing else is marked safe.
-    return format_html('<figure class="site-drawing">{}</figure>', mark_safe(written))  # noqa: S308
+    return mark_safe(written)  # noqa: S308
 
 
 def _refusal(error: GroundError) -> SafeString:

@@ -10,6 +10,7 @@ from django import template
 from orchard.domain.geometry import outline_area_m2
 from orchard.domain.place import Point
 from orchard.domain.place_changes import describe_value
+from orchard.domain.setting_out import SettingOut
 from orchard.domain.unit_words import say_both, say_in, turn_number, turn_unit
 from orchard.domain.units import (
     Dimension,
@@ -27,6 +28,12 @@ register = template.Library()
 def ground_length(value_m: float | None, system: System) -> str:
     """Return metres in the person's units; a dash when unknown."""
     return "–" if value_m is None else describe_value("length", float(value_m), system)
+
+
+@register.filter
+def rough_length(value_m: float, system: System) -> str:
+    """Return metres to three figures in the person's units, such as a speed's part."""
+    return say_in(f"{value_m:.3g} m", system)
 
 
 @register.filter
@@ -92,7 +99,8 @@ def area_figure(value_m2: float | None, system: System) -> str:
     """Return square metres as a figure in the unit of the head; a dash when unknown."""
     if value_m2 is None:
         return "–"
-    return f"{turn_number(value_m2, 'm²', system):,.{1 if value_m2 < 100 else 0}f}"
+    shown = turn_number(value_m2, "m²", system)
+    return f"{shown:,.{1 if shown < 100 else 0}f}"
 
 
 @register.filter
@@ -105,6 +113,12 @@ def area(value_m2: float | None, system: System) -> str:
 def tape(length_m: float | None, system: System) -> str:
     """Return a length as a tape is read, metres without their unit; a dash when unknown."""
     return "–" if length_m is None else format_tape(length_m, system)
+
+
+@register.filter
+def check_words(table: SettingOut, system: System) -> str:
+    """Return what to measure before the first hole is set out."""
+    return table.say_check(system)
 
 
 @register.filter

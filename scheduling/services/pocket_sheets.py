@@ -41,7 +41,7 @@ def build_pocket_sheet(
         title=f"Pocket {pocket.code}, {pocket.name}",
         site=page.place.name,
         facts=_facts(page, system),
-        check=say_in(page.setting_out.check, system),
+        check=page.setting_out.say_check(system),
         drawing=draw_in(page.drawing, system),
         lines=tuple(_line(run, system) for run in page.rows),
         steps=tuple(say_in(step, system) for step in _steps(page)),

@@ -12,6 +12,8 @@ from typing import Any
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Table, TableStyle
 
 from orchard.domain.drawing import Drawing
+from orchard.domain.drawing_frame import SCALES, SCALES_US
+from orchard.domain.units import System
 from scheduling.sheets.drawing import STRIP_MM, SiteDrawing
 from scheduling.sheets.fonts import REGULAR, printable, register_fonts
 from scheduling.sheets.paper import FOOT, MARGIN, MM, Paper, body_style, strong_style
@@ -19,10 +21,11 @@ from scheduling.sheets.tables import height_of, ledger, numbered, text, title
 
 SIZES_PT = (12.0, 11.0, 10.0, 9.0, 8.0)
 _DRAWING_LEAST = 95 * MM
-_GOOD_SCALE = 50  # at which names can be read; worth type two steps smaller
-_GOOD_LEAST_PT = 10.0
+_GOOD_SCALE = 50  # down to this one names can be read; worth type three steps smaller
+_GOOD_LEAST_PT = 9.0
 _GAP = 5 * MM
 _TABLE_WIDTH = 92 * MM
+_TAPE_TABLE_WIDTH = 108 * MM  # feet, inches and parts of an inch are longer words
 _FOOT_PT = 8.0
 
 
@@ -105,7 +108,8 @@ def build_pocket_page(sheet: PocketSheet, width: float, height: float) -> list[F
     Raises:
         PocketTooLong: If they cannot be.
     """
-    table_width = min(_TABLE_WIDTH, width * 0.5)
+    widest = _TABLE_WIDTH if sheet.drawing.system is System.METRIC else _TAPE_TABLE_WIDTH
+    table_width = min(widest, width * 0.58)
     side_width = width - table_width - _GAP
     for size, least in _tries(sheet.drawing, width):
         head = _head(sheet, size)
@@ -133,13 +137,17 @@ def build_pocket_page(sheet: PocketSheet, width: float, height: float) -> list[F
 
 
 def _tries(drawing: Drawing, width: float) -> list[tuple[float, float]]:
-    """Return type sizes with the least height of the drawing: first large enough for 1:50."""
+    """Return type sizes with the least height of the drawing, the largest usual scale first."""
     extent = drawing.extent
-    tries = [(size, _DRAWING_LEAST) for size in SIZES_PT]
-    if extent.width_m * 1000 / _GOOD_SCALE * MM <= width:
-        good = (extent.height_m * 1000 / _GOOD_SCALE + STRIP_MM) * MM + 1
-        tries = [(size, good) for size in SIZES_PT if size >= _GOOD_LEAST_PT] + tries
-    return tries
+    scales = SCALES if drawing.system is System.METRIC else tuple(SCALES_US)
+    tries = [
+        (size, (extent.height_m * 1000 / scale + STRIP_MM) * MM + 1)
+        for scale in scales
+        if scale <= _GOOD_SCALE and extent.width_m * 1000 / scale * MM <= width
+        for size in SIZES_PT
+        if size >= _GOOD_LEAST_PT
+    ]
+    return [*tries, *((size, _DRAWING_LEAST) for size in SIZES_PT)]
 
 
 def _head(sheet: PocketSheet, size: float) -> list[Flowable]:
@@ -182,6 +190,8 @@ def _table(sheet: PocketSheet, width: float, size: float) -> Flowable:
         for line in sheet.lines
     ]
     shares = (0.27, 0.1, 0.16, 0.16, 0.16, 0.15)
+    if sheet.drawing.system is System.US:
+        shares = (0.22, 0.08, 0.175, 0.165, 0.185, 0.175)
     return ledger(
         ("Holes", "n", "Off", "First", "Step", "Last"),
         rows,

@@ -14,7 +14,7 @@ SQUARE = ((0, 0), (10, 0), (10, 9.290304), (0, 9.290304))  # 1000 ft² by defini
     [
         (lambda system: lengths.ground_length(2.4384, system), "2.438 m", "8 ft"),
         (lambda system: lengths.ground_length(-0.5, system), "−0.5 m", "−1.64 ft"),
-        (lambda system: lengths.stems((95, 88), system), "95 mm, 88 mm", "3.74 in, 3.465 in"),
+        (lambda system: lengths.stems((95, 88), system), "95 mm, 88 mm", "3.74 in, 3.46 in"),
         (
             lambda system: lengths.ground_size(
                 ((0, 0), (10, 0), (10, 9.290304), (0, 9.290304)), system

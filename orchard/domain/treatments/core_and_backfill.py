@@ -61,7 +61,7 @@ class CoreAndBackfill:
             300,
             300,
             900,
-            "trade practice 300 to 500; Pennsylvania DEP manual 2 ft; press 18 in to 3 ft",
+            "trade practice 300 to 500 mm; Pennsylvania DEP manual 2 ft; press 18 in to 3 ft",
             status=Status.COMMON_PRACTICE,
         ),
         ParameterSpec(

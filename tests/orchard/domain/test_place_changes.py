@@ -247,7 +247,7 @@ def test_differences_are_written_in_a_persons_units() -> None:
     changes = read_csv("tag,canopy radius (ft)\nT1,8\n", PLANTED, system=System.US)
 
     field = changes.trees_changed[0].changes[0]
-    assert (field.old, field.new) == ("6.562 ft", "7.999 ft")
+    assert (field.old, field.new) == ("6.56 ft", "8 ft")
 
 
 word = st.text(

@@ -34,7 +34,7 @@ def test_a_person_in_us_units_sees_feet(client: Client) -> None:
     client.post("/account/units/", {"units": "us"})
 
     assert User.objects.get(email=COORDINATOR).units == "us"
-    assert "15.092 ft east, 28.543 ft north" in read(client, f"{PLACE}/")
+    assert "15.09 ft east, 28.54 ft north" in read(client, f"{PLACE}/")
     assert "Your units" in read(client, "/")
     assert " cu yd</td>" in read(client, f"{SITE}/plans/TY-27/")
 

@@ -144,6 +144,6 @@ def test_a_us_person_sets_out_a_pocket_in_feet_and_inches(sign_in) -> None:
 
     assert "Feet and inches" in page
     assert "quarter inch" in page
-    assert re.search(r"First measure from peg A to peg B: \d+(\.\d+)? ft", page)
+    assert re.search(r"First measure from peg A to peg B: \d+'", page)
     assert re.search(r"[¼½¾\d]\" = 1' \(1 : \d+\)", page)
     assert Pocket.objects.filter(code="P1").exists()
