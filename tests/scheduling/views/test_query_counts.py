@@ -5,17 +5,25 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from orchard.models import Task
-from scheduling.models import Person, Roster, RosterPlace, Session, SignUp
+from scheduling.models import (
+    Person,
+    Roster,
+    RosterLock,
+    RosterPlace,
+    SearchRun,
+    Session,
+    SignUp,
+)
 from tests.signed_in import COORDINATOR, GUARDIAN, NOW, SEASON, SignIn
 
 pytestmark = pytest.mark.usefixtures("season_of_the_file", "db")
 
 
-def queries_of(sign_in: SignIn, email: str, page: str) -> int:
+def queries_of(sign_in: SignIn, email: str, page: str, **headers: str) -> int:
     client = sign_in(email)
-    client.get(page)  # what is looked up once a process is not the page's own
+    client.get(page, **headers)  # what is looked up once a process is not the page's own
     with CaptureQueriesContext(connection) as asked:
-        assert client.get(page).status_code == 200
+        assert client.get(page, **headers).status_code == 200
     return len(asked)
 
 
@@ -53,3 +61,32 @@ def test_season_and_sign_up_pages_ask_no_more_for_more_people(sign_in: SignIn) -
     # Somebody of the household comes now, so the roster is asked for their program as well.
     assert all(later <= before + 1 for before, later in zip(few, many, strict=True))
     assert max(many) < 20
+
+
+def test_a_look_at_a_search_is_cheap_whoever_comes(sign_in: SignIn) -> None:
+    """It is asked for every two seconds by everybody who watches."""
+    session = Session.objects.get(code="S01")
+    SearchRun.objects.create(
+        site=session.season.site, kind="roster", session=session, state="waiting", seconds=60,
+        seed=1, requested_at=NOW,
+    )  # fmt: skip
+    page = f"{SEASON}/sessions/S01/roster/search/?alone=1"
+    few = queries_of(sign_in, COORDINATOR, page, HTTP_HX_REQUEST="true")
+
+    sign_everybody_up(session)
+
+    assert queries_of(sign_in, COORDINATOR, page, HTTP_HX_REQUEST="true") == few
+    assert few < 12
+
+
+def test_fixed_places_cost_the_roster_page_no_query_each(sign_in: SignIn) -> None:
+    session = Session.objects.get(code="S01")
+    page = f"{SEASON}/sessions/S01/roster/fixed/"
+    people = list(Person.objects.filter(signups__session=session)[:12])
+
+    def fix(some: list[Person]) -> int:
+        for person in some:
+            RosterLock.objects.create(session=session, person=person, round=0, made_at=NOW)
+        return queries_of(sign_in, COORDINATOR, page)
+
+    assert fix(people[:1]) == fix(people[1:])
