@@ -24,6 +24,7 @@ SCALES_US = {
 _BAR_LENGTHS_M = (0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
 _BAR_LENGTHS_FT = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 _FOOT_M = 0.3048
+_LONGEST_BAR_US_MM = 32.0  # beside it stand a scale and its ratio
 _LONGEST_BAR_MM = 50.0
 _TILE_MM = 10.0
 _LETTER_WIDTH = 0.62  # of the letter height given as size: DejaVu Sans figures are 0.636 em
@@ -121,7 +122,7 @@ def pick_bar(scale: int, system: System = System.METRIC) -> tuple[float, str]:
     if system is System.METRIC:
         length_m = pick_bar_m(scale)
         return length_m, f"{length_m:g} m"
-    fitting = [ft for ft in _BAR_LENGTHS_FT if ft * _FOOT_M * 1000 / scale <= _LONGEST_BAR_MM]
+    fitting = [ft for ft in _BAR_LENGTHS_FT if ft * _FOOT_M * 1000 / scale <= _LONGEST_BAR_US_MM]
     feet = max(fitting, default=_BAR_LENGTHS_FT[0])
     return feet * _FOOT_M, f"{feet} ft"
 

@@ -145,7 +145,7 @@ def dimensions(
         for pocket in pockets:
             shapes += _peg_line(pocket)
     elif len(edges) == 1:
-        shapes += _sides(extent_of(edges[0]))
+        shapes += side_dimensions(extent_of(edges[0]))
     for tree in trees if len(trees) <= _RINGS_MEASURED and not edges else ():
         if tree.canopy_radius_m:
             edge = (tree.position[0] - tree.canopy_radius_m, tree.position[1])
@@ -167,7 +167,8 @@ def _peg_line(pocket: Pocket) -> list[Shape]:
     return shapes
 
 
-def _sides(box: Extent) -> list[Shape]:
+def side_dimensions(box: Extent) -> list[Shape]:
+    """Return the width and the height of a box of ground, outside its lower and left sides."""
     low_left = (box.west, box.south)
     return [
         Dimension(low_left, (box.east, box.south), _metres(box.width_m), aside_mm=-4.0),

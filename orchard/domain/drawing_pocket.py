@@ -58,7 +58,8 @@ def _name_labels(layout: HoleLayout) -> Iterable[Label]:
         ends += [named[0], *([named[-1]] if len(named) > 1 else [])]
         others += [hole for hole in named if hole not in ends]
     for hole in ends:
-        yield Label(hole.at, hole.name, Tone.DARK, 2.4, 0.0, 0.9, Anchor.MIDDLE)
+        # White ground under them: the ends of rows lie on the pocket's dark edge.
+        yield Label(hole.at, hole.name, Tone.DARK, 2.4, 0.0, 1.5, Anchor.MIDDLE, backed=True)
     for hole in others:
         late = hole.name[-1].islower()
         room_m = 0.0 if late else layout.spacing_m / 2

@@ -11,7 +11,7 @@ from orchard.domain.pens import Pen, Tone
 from orchard.domain.place import Point
 
 LEAST_SIDE_M = 1.0
-_MARGIN_SHARE = 0.08
+_MARGIN_SHARE = 0.12  # room for the dimensions beside it
 _MARGIN_LEAST_M = 0.4
 
 

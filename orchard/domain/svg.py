@@ -56,7 +56,7 @@ from orchard.domain.place import Point
 from orchard.domain.units import System
 
 _STRIP_MM = 12.0
-_NARROWEST_MM = 75.0  # the scale bar and its words
+_NARROWEST_MM = {System.METRIC: 75.0, System.US: 98.0}  # the scale bar and its words
 _LOWEST_MM = 20.0
 _TICK_MM = 0.6
 _HATCHED = (Pen.NO_DIG, Pen.CORRIDOR)
@@ -78,7 +78,7 @@ def encode_svg(drawing: Drawing, *, scale: int, prefix: str = "drawing") -> str:
     frame = frame_on(
         drawing,
         scale,
-        max(extent.width_m * 1000 / scale, _NARROWEST_MM),
+        max(extent.width_m * 1000 / scale, _NARROWEST_MM[drawing.system]),
         max(extent.height_m * 1000 / scale, _LOWEST_MM),
     )
     width, height = frame.width_mm, frame.height_mm

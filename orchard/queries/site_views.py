@@ -3,12 +3,13 @@
 from dataclasses import dataclass, replace
 
 from orchard.domain.drawing import build_site_drawing
-from orchard.domain.drawing_parts import Drawing, Extent, extent_of
+from orchard.domain.drawing_labels import side_dimensions
+from orchard.domain.drawing_parts import Drawing, Extent, Layer, extent_of
 from orchard.domain.drawing_view import add_margin, add_readings, move_part, view_part
 from orchard.domain.drawing_words import list_words
 from orchard.domain.errors import GroundError
 from orchard.domain.ordering import natural_key
-from orchard.domain.place import Place, Pocket
+from orchard.domain.place import Outline, Place, Pocket
 from orchard.models import Plan, Task
 from orchard.queries.plans import load_place, load_pockets
 from orchard.queries.readings import find_positions, load_reading_lines
@@ -24,6 +25,7 @@ LAYERS = (
     ("holes", "Core holes"),
     ("readings", "Readings"),
     ("names", "Names"),
+    ("dimensions", "Dimensions"),
 )
 """Layers that can be hidden: the drawing's name of each, and the page's."""
 
@@ -90,6 +92,10 @@ def load_site_view(site_id: int, *, part: str = "") -> SiteView:
         return SiteView(error.message, None, (), (), (), (), len(placed), len(lines))
     extent = _find_part(part, place, pockets) or whole.extent
     drawing = view_part(add_readings(whole, placed), extent)
+    bounds = _find_bounds(part, place, pockets)
+    if bounds is not None:
+        sides = Layer("dimensions", tuple(side_dimensions(bounds)))
+        drawing = replace(drawing, layers=(*drawing.layers, sides))
     moves = [PartLink("Whole site", "")]
     moves += [
         PartLink(name, _write_part(move_part(drawing.extent, east, north, size)))
@@ -98,7 +104,11 @@ def load_site_view(site_id: int, *, part: str = "") -> SiteView:
     return SiteView(
         problem="",
         drawing=drawing,
-        layers=tuple((name.replace(" ", "-"), words) for name, words in LAYERS),
+        layers=tuple(
+            (name.replace(" ", "-"), words)
+            for name, words in LAYERS
+            if bounds is not None or name != "dimensions"
+        ),
         moves=tuple(moves),
         areas=tuple(
             PartLink(f"{area.code}, {area.name}", f"area-{area.code}")
@@ -113,14 +123,21 @@ def load_site_view(site_id: int, *, part: str = "") -> SiteView:
     )
 
 
-def _find_part(part: str, place: Place, pockets: tuple[Pocket, ...]) -> Extent | None:
+def _find_bounds(part: str, place: Place, pockets: tuple[Pocket, ...]) -> Extent | None:
+    """Return the box of the area or pocket that a part is named after."""
     kind, _, code = part.partition("-")
-    if kind == "area":
-        found = [area.outline for area in place.areas if area.code == code]
-        return add_margin(extent_of(found[0])) if found else None
-    if kind == "pocket":
-        found = [pocket.outline for pocket in pockets if pocket.code == code]
-        return add_margin(extent_of(found[0])) if found else None
+    outlines: dict[str, dict[str, Outline]] = {
+        "area": {area.code: area.outline for area in place.areas},
+        "pocket": {pocket.code: pocket.outline for pocket in pockets},
+    }
+    outline = outlines.get(kind, {}).get(code)
+    return extent_of(outline) if outline else None
+
+
+def _find_part(part: str, place: Place, pockets: tuple[Pocket, ...]) -> Extent | None:
+    bounds = _find_bounds(part, place, pockets)
+    if bounds is not None:
+        return add_margin(bounds)
     try:
         west, south, east, north = (float(number) for number in part.split(","))
     except ValueError:
