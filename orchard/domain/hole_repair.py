@@ -6,7 +6,9 @@ first place is `boreholes`.
 """
 
 import math
+from collections import Counter
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from orchard.domain.boreholes import HoleLayout, keep_open
 from orchard.domain.errors import GroundError
@@ -84,9 +86,10 @@ def repair_layout(
         if hole.name == given.name
     ]
     closest_m = layout.spacing_m * CLOSEST_SHARE
+    standing = set(done)
     out = {given.name: given.reason for given in refused}
     for hole in layout.holes:
-        if hole.name in targets or hole.name in done or hole.name in out:
+        if hole.name in targets or hole.name in standing or hole.name in out:
             continue
         near = [name for name, to in targets.items() if math.dist(hole.at, to) < closest_m - 1e-9]
         if near:
@@ -111,13 +114,14 @@ def _fill(
         kept: list[Hole] = []
         for hole in row:
             if hole.name not in out:
-                kept.append(replace(hole, at=targets.get(hole.name, hole.at)))
+                at = targets.get(hole.name)
+                kept.append(hole if at is None else replace(hole, at=at))
                 continue
-            at = _find_place(hole.at, layout, taken, blocked, closest_m)
-            if at is not None:
+            found = _find_place(hole.at, layout, taken, blocked, closest_m)
+            if found is not None:
                 number += 1
-                kept.append(Hole(number, at, _next_name(hole.name)))
-                taken.append(at)
+                kept.append(Hole(number, found, _next_name(hole.name)))
+                taken.append(found)
                 added.append(kept[-1])
         rows.append(tuple(kept))
     names = {hole.name for hole in added}
@@ -155,22 +159,28 @@ def _find_place(
     reach_m = layout.spacing_m
     near = [at for at in taken if math.dist(at, wanted) < reach_m + closest_m]
     walls = [(at, clear_m) for at, clear_m in blocked if math.dist(at, wanted) < reach_m + clear_m]
+    fitting = []
+    for east_m, north_m in _list_steps(reach_m):
+        at = (round(wanted[0] + east_m, 4), round(wanted[1] + north_m, 4))
+        if all(math.dist(at, other) >= closest_m for other in near) and all(
+            math.dist(at, wall) >= clear_m for wall, clear_m in walls
+        ):
+            fitting.append(at)
+    open_places = keep_open(layout.room, fitting)
+    return open_places[0] if open_places else None
+
+
+@lru_cache(maxsize=32)
+def _list_steps(reach_m: float) -> tuple[Point, ...]:
+    """Return steps within reach, nearest first, of equally near ones the western first."""
     steps = math.floor(reach_m / STEP_M)
     found = [
-        (round(wanted[0] + i * STEP_M, 4), round(wanted[1] + j * STEP_M, 4))
+        (round(math.hypot(i, j) * STEP_M, 6), i, j)
         for i in range(-steps, steps + 1)
         for j in range(-steps, steps + 1)
         if math.hypot(i, j) * STEP_M <= reach_m
     ]
-    fitting = [
-        at
-        for at in found
-        if all(math.dist(at, other) >= closest_m for other in near)
-        and all(math.dist(at, wall) >= clear_m for wall, clear_m in walls)
-    ]
-    fitting.sort(key=lambda at: (round(math.dist(at, wanted), 6), at))
-    open_places = keep_open(layout.room, fitting)
-    return open_places[0] if open_places else None
+    return tuple((i * STEP_M, j * STEP_M) for _, i, j in sorted(found))
 
 
 def _next_name(name: str) -> str:
@@ -186,7 +196,7 @@ def _check_names(
     done: tuple[str, ...],
 ) -> None:
     names = [*(given.name for given in refused), *(move.name for move in moved), *done]
-    twice = sorted({name for name in names if names.count(name) > 1})
+    twice = sorted(name for name, count in Counter(names).items() if count > 1)
     if twice:
         raise GroundError(
             f"Hole {', '.join(twice)} is entered more than once. Enter it as refused, moved or "
@@ -202,6 +212,8 @@ def _check_names(
 
 
 def _check_moves(layout: HoleLayout, targets: dict[str, Point], done: tuple[str, ...]) -> None:
+    if not targets:
+        return
     inside = keep_open(layout.room, list(targets.values()))
     outside = sorted(name for name, to in targets.items() if to not in inside)
     if outside:
@@ -210,7 +222,8 @@ def _check_moves(layout: HoleLayout, targets: dict[str, Point], done: tuple[str,
             "stem, a buried service, the pocket's edge or an old hole. Fill it and enter it as "
             "refused, or correct the distances."
         )
-    fixed = {hole.name: hole.at for hole in layout.holes if hole.name in done} | targets
+    standing = set(done)
+    fixed = {hole.name: hole.at for hole in layout.holes if hole.name in standing} | targets
     for name, to in targets.items():
         for other, at in fixed.items():
             if other != name and math.dist(to, at) < layout.diameter_m:

@@ -151,20 +151,28 @@ def _repair(layout: HoleLayout, facts: tuple[HoleFact, ...], elsewhere: int) -> 
     bored: list[str] = []
     sentences: list[str] = []
     bars: list[Hole] = []
-    while (fact := _find_next(layout, waiting, bored)) is not None:
-        waiting.remove(fact)
-        used.add(fact.id)
-        if fact.bored_at is None:
+    open_at = {hole.name: hole.at for hole in layout.holes}
+    while fitting := next((f for f in waiting if _is_of(f, open_at)), None):
+        # In one pass as far as it goes; another only where a later record made room for one.
+        for fact in waiting[waiting.index(fitting) :]:
+            if not _is_of(fact, open_at):
+                continue
+            used.add(fact.id)
+            if fact.bored_at is not None and fact.moved_to is None:
+                bored.append(fact.name)
+                del open_at[fact.name]
+                continue
             hole = next(hole for hole in layout.holes if hole.name == fact.name)
             layout, said = _repair_once(layout, fact, bars, bored)
-            # Ground refused before stays barred: it takes part as a bored hole, then goes again.
-            bars.append(replace(hole, name=f"refused-{fact.id}"))
             sentences += said
-            continue
-        if fact.moved_to is not None:
-            layout, said = _repair_once(layout, fact, bars, bored)
-            sentences += said
-        bored.append(fact.name)
+            if fact.moved_to is not None:
+                bored.append(fact.name)
+            else:
+                # Refused ground stays barred: it takes part as a bored hole, then goes again.
+                bars.append(replace(hole, name=f"refused-{fact.id}"))
+            done = set(bored)
+            open_at = {one.name: one.at for one in layout.holes if one.name not in done}
+        waiting = [fact for fact in waiting if fact.id not in used]
     order = {hole.name: place for place, hole in enumerate(layout.holes)}
     return RecordedLayout(
         layout,
@@ -193,14 +201,7 @@ def _repair_once(
     return replace(repair.layout, rows=tuple(row for row in rows if row)), repair.sentences
 
 
-def _find_next(layout: HoleLayout, waiting: list[HoleFact], bored: list[str]) -> HoleFact | None:
-    """Return the next record that is of one of the layout's own holes, not yet bored."""
-    holes = {hole.name: hole.at for hole in layout.holes if hole.name not in bored}
-    return next(
-        (
-            fact
-            for fact in waiting
-            if fact.name in holes and math.dist(holes[fact.name], fact.planned) <= SAME_PLACE_M
-        ),
-        None,
-    )
+def _is_of(fact: HoleFact, open_at: dict[str, Point]) -> bool:
+    """Say whether a record is of one of the layout's own holes, not yet bored."""
+    at = open_at.get(fact.name)
+    return at is not None and math.dist(at, fact.planned) <= SAME_PLACE_M
