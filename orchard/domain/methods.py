@@ -293,8 +293,9 @@ class _Maker:
 
     def _cautions(self, method: Method, effort: Effort, share: float) -> tuple[str, ...]:
         found: list[str] = []
-        if method in (Method.HAND_POCKETS, Method.POWERED_POCKETS, Method.WHOLE_AREA):
+        if method in ON_MULCH:
             found.append("Needs a locate in date, the owner's leave and a look into the past use.")
+        if method in (Method.HAND_POCKETS, Method.POWERED_POCKETS, Method.WHOLE_AREA):
             if share < 0.045:
                 found.append(
                     f"Holes take up {share:.1%} of the treated ground, under the 5 % the trade "
@@ -310,6 +311,8 @@ class _Maker:
             )
         if method is Method.AIR:
             found.append("A contractor's work: dust, noise, flying stones; nobody near meanwhile.")
+        if method is Method.MULCH:
+            found.append("Never over 10 cm deep; keep it a hand's breadth off every stem.")
         if self._sessions(effort) > 10:
             found.append(f"Takes {self._sessions(effort)} sessions: more than a usual season.")
         return tuple(found)

@@ -43,6 +43,33 @@ def test_one_pocket_by_hand(hardness: Hardness, hours: float) -> None:
     assert pocket.person_hours - mulch.person_hours == pytest.approx(hours + 0.36, abs=0.06)
 
 
+def test_every_way_is_compared_with_all_its_figures() -> None:
+    """Leave it, mulch, pockets at several spacings by hand and powered, whole area, air."""
+    rows = list(compare().values())
+    assert [(row.method, row.spacing_mm) for row in rows] == [
+        (Method.LEAVE, None),
+        (Method.MULCH, None),
+        (Method.HAND_POCKETS, 300),
+        (Method.POWERED_POCKETS, 300),
+        (Method.HAND_POCKETS, 400),
+        (Method.POWERED_POCKETS, 400),
+        (Method.HAND_POCKETS, 500),
+        (Method.POWERED_POCKETS, 500),
+        (Method.WHOLE_AREA, 300),
+        (Method.AIR, None),
+    ]
+    for row in rows:
+        assert len(row.evidence) > 40, row.label
+        assert row.benefit_basis, row.label
+        if row.method is Method.LEAVE:
+            continue
+        assert row.effort.low_min < row.effort.likely_min < row.effort.high_min, row.label
+        assert row.sessions >= 1, row.label
+        assert row.money_cents > 0, row.label
+        assert row.cautions, row.label
+        assert (row.hole_share > 0) is (row.holes > 0) is (row.spacing_mm is not None), row.label
+
+
 def test_shares_are_of_the_whole_piece() -> None:
     rows = compare()
     pocket = rows["pockets by hand auger, 30 cm apart"]
