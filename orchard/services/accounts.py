@@ -11,3 +11,8 @@ def ensure_account(*, email: str) -> int:
     """
     known = User.objects.filter(email__iexact=email.strip()).values_list("pk", flat=True).first()
     return known if known is not None else User.objects.create_user(email.strip()).pk
+
+
+def erase_account(user_id: int) -> None:
+    """Delete an account with its roles; what it signed stays, signed by nobody named."""
+    User.objects.filter(pk=user_id).delete()

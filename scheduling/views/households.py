@@ -6,10 +6,11 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
+from django.contrib.auth import logout
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from orchard.domain.errors import PlannerError
 from orchard.queries.roles import Standing
@@ -23,6 +24,7 @@ from scheduling.forms.households import (
 from scheduling.queries.households import OwnPerson, find_own_person, load_known_skills
 from scheduling.queries.people import load_household
 from scheduling.services.consents import load_form_in_use, sign_consent, withdraw_consent
+from scheduling.services.erasure import erase_person
 from scheduling.services.households import (
     add_charge,
     keep_contact,
@@ -30,6 +32,7 @@ from scheduling.services.households import (
     keep_wishes,
     remove_charge,
 )
+from scheduling.services.own_data import write_own_data
 from scheduling.views.access import site_page
 
 
@@ -127,6 +130,44 @@ def remove(request: HttpRequest, standing: Standing, person: int) -> HttpRespons
         messages.error(request, f"Nothing was changed. {refused.message}")
         return redirect("own_person", slug=standing.slug, person=person)
     messages.success(request, f"{own.name} is off your list.")
+    return redirect("own_people", slug=standing.slug)
+
+
+@site_page("scheduling.sign_up")
+@require_safe
+def send_data(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
+    """Send everything held about one of one's own people, as a file to keep."""
+    _get_own(standing, person, "", timezone.localdate())
+    return HttpResponse(
+        write_own_data(person, at=timezone.now()),
+        content_type="application/json; charset=utf-8",
+        headers={
+            "Content-Disposition": f'attachment; filename="what-is-held-{person}.json"',
+            "Cache-Control": "no-store",
+        },
+    )
+
+
+@site_page("scheduling.sign_up")
+@require_http_methods(["GET", "HEAD", "POST"])
+def erase(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
+    """Say what erasing does, and erase when it is confirmed."""
+    own = _get_own(standing, person, "", timezone.localdate())
+    if request.method != "POST":
+        return render(request, "scheduling/households/erase.html", {"person": own})
+    try:
+        erase_person(
+            person_id=person,
+            asked_by="themselves" if own.is_self else "guardian",
+            at=timezone.now(),
+        )
+    except PlannerError as refused:
+        messages.error(request, f"Nothing was erased. {refused.message}")
+        return redirect("own_person", slug=standing.slug, person=person)
+    if own.is_self:
+        logout(request)
+        return redirect("home")
+    messages.success(request, "Erased. Only numbers in totals are left.")
     return redirect("own_people", slug=standing.slug)
 
 
