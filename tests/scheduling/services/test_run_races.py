@@ -265,3 +265,16 @@ def test_a_worker_ends_with_the_process_it_stands_beside(
     parent.wait()
 
     wait_until(lambda: not SearchWorker.objects.exists())
+
+
+def test_the_demos_server_has_a_worker_beside_it_that_ends_with_it(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from scheduling.management.commands.demo import search_worker
+
+    monkeypatch.setenv("ORCHARD_DATABASE_URL", database_url())
+
+    with search_worker():
+        wait_until(lambda: is_worker_alive(timezone.now()))
+
+    assert not SearchWorker.objects.exists()
