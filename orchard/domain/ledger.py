@@ -103,17 +103,7 @@ def build_ledger(
     bank_l = bored * hole_volume_l(spoil.diameter_mm, spoil.depth_mm)
     loose_l = loose_volume_l(bank_l, spoil.swell)
     if bored:
-        lines.append(
-            LedgerLine(
-                "spoil to carry away",
-                f"{loose_l:.0f} L loose",
-                round(loose_l / 1000 * spoil.away_cents_per_m3),
-                f"{bored} holes, {bank_l:.0f} L in the ground",
-                mass_kg(loose_l, SPOIL_KG_PER_M3),
-                count_loads(loose_l, SPOIL_KG_PER_M3, "adult"),
-                count_loads(loose_l, SPOIL_KG_PER_M3, "teenager"),
-            )
-        )
+        lines.append(_spoil_line(bored, bank_l, loose_l, spoil))
     lines += list(extras)
     total = sum(line.cost_cents for line in lines)
     left = budget_cents - total
@@ -123,6 +113,18 @@ def build_ledger(
         else ()
     )
     return Ledger(tuple(lines), total, budget_cents, left, loose_l, notes)
+
+
+def _spoil_line(bored: int, bank_l: float, loose_l: float, spoil: SpoilFacts) -> LedgerLine:
+    return LedgerLine(
+        "spoil to carry away",
+        f"{loose_l:.0f} L loose",
+        round(loose_l / 1000 * spoil.away_cents_per_m3),
+        f"{bored} holes, {bank_l:.0f} L in the ground",
+        mass_kg(loose_l, SPOIL_KG_PER_M3),
+        count_loads(loose_l, SPOIL_KG_PER_M3, "adult"),
+        count_loads(loose_l, SPOIL_KG_PER_M3, "teenager"),
+    )
 
 
 def _material_line(

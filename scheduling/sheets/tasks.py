@@ -84,8 +84,15 @@ def _amounts(day: Day, named: NamedTask) -> tuple[str, ...]:
     task, today = named.day_task.task, named.day_task.units_planned
     numbers = sorted(hole.number for hole in task.holes)
     span = f", numbers {numbers[0]} to {numbers[-1]}" if len(numbers) > 1 else ""
-    if today < task.units:
-        # Which of the holes these are is not said: earlier sessions may have done some.
+    done = task.units - len(numbers) if numbers else 0
+    if done > 0:
+        # Holes recorded on earlier days are left out of the task that is printed.
+        rest = "" if today >= len(numbers) else "; the rest on another day"
+        lines = [
+            f"{amount_words(named)} today",
+            f"of {unit_words(task.units, task.unit)} in all, {done} done; open{span}{rest}",
+        ]
+    elif today < task.units:
         whole_words = f"of {unit_words(task.units, task.unit)} in all{span}"
         lines = [f"{amount_words(named)} today", f"{whole_words}; the rest on another day"]
     else:

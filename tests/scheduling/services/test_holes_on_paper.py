@@ -81,3 +81,19 @@ def test_holes_bored_on_earlier_days_are_off_the_table_those_of_the_day_stay(ros
 
     assert sorted(pack_holes(roster)) == sorted(names()[4:])
     assert HoleRecord.objects.count() == 7
+
+
+def test_the_task_sheet_tells_what_is_done_and_what_is_open(roster: int) -> None:
+    task = Task.objects.get(key="COR-P1-1")
+    day = load_printed(roster).session.starts_at.date()
+    record_done(units={task.pk: 4}, on=day - timedelta(days=7))
+
+    pack = build_day_pack(load_printed(roster))
+
+    (sheet,) = [one for one in pack.task_sheets if one.title.startswith("Bore")]
+    first, last = 5, task.units  # numbered in walking order, and nothing is refused
+    assert sheet.amounts[:2] == (
+        "5 holes today",
+        f"of {task.units} holes in all, 4 done; open, numbers {first} to {last}; "
+        "the rest on another day",
+    )
