@@ -56,7 +56,7 @@ from orchard.domain.place import Point
 from orchard.domain.units import System
 
 _STRIP_MM = 12.0
-_NARROWEST_MM = {System.METRIC: 75.0, System.US: 98.0}  # the scale bar and its words
+_NARROWEST_MM = {System.METRIC: 92.0, System.US: 98.0}  # the scale bar and its words
 _LOWEST_MM = 20.0
 _TICK_MM = 0.6
 _HATCHED = (Pen.NO_DIG, Pen.CORRIDOR)

@@ -8,7 +8,7 @@ from typing import Any
 from django.db import transaction
 
 from orchard.domain.breakdown import break_down_plan
-from orchard.domain.drawing_words import list_words
+from orchard.domain.drawing_words import count_words, list_words
 from orchard.domain.plan import PlannedTask, TaskPlan
 from orchard.domain.task_codec import decode_task, digest_task, encode_task
 from orchard.models import Plan, Task
@@ -143,7 +143,11 @@ def _difference(broken_down: TaskPlan, rows: Mapping[str, Task]) -> TaskChanges:
             unchanged.append(TaskChange(task.key, task.title, _size(task)))
     present = {task.key for task in broken_down.tasks}
     withdrawn = [
-        TaskChange(row.key, row.title, f"{row.units_done} of {row.units} {row.unit} done")
+        TaskChange(
+            row.key,
+            row.title,
+            f"{_say_done(row.units_done, row.units, row.unit)} done",
+        )
         for key, row in sorted(rows.items())
         if key not in present and row.state != Task.State.WITHDRAWN
     ]
@@ -154,7 +158,19 @@ def _difference(broken_down: TaskPlan, rows: Mapping[str, Task]) -> TaskChanges:
 
 def _size(task: PlannedTask) -> str:
     hours = task.effort.mean_min * task.units / 60
-    return f"{task.units} {task.unit}, about {hours:.1f} person-hours"
+    return f"{_count(task.units, task.unit)}, about {hours:.1f} person-hours"
+
+
+def _say_done(done: int, count: int, unit: str) -> str:
+    """Return “3 of 30 holes”; a measure keeps its unit twice, so that both can be turned."""
+    whole = _count(count, unit)
+    return f"{done} of {whole}" if unit.isalpha() and len(unit) > 2 else f"{done} {unit} of {whole}"
+
+
+def _count(count: int, unit: str) -> str:
+    """Return a count with its unit, in the plural where the unit is a word."""
+    is_word = unit.isalpha() and len(unit) > 2
+    return count_words(count, unit) if is_word else f"{count} {unit}"
 
 
 def _say_change(content: Mapping[str, Any], task: PlannedTask) -> str:
