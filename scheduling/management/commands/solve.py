@@ -28,11 +28,9 @@ from scheduling.domain.documents.remarks import list_day_remarks, list_season_re
 from scheduling.domain.documents.season_case import build_season
 from scheduling.domain.documents.season_problem import read_season_problem
 from scheduling.domain.documents.writing import write_day_roster, write_season_plan
-from scheduling.domain.planner.day import solve_roster
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import Progress
-from scheduling.domain.planner.season import solve_season
 from scheduling.domain.roster import SolveStatus
 from scheduling.management import problem_files
 from scheduling.management.problem_files import FileTrouble
@@ -134,6 +132,9 @@ class Command(BaseCommand):
     def _solve_day(
         self, text: str, clock: "_Clock", stop: Event, options: dict[str, Any]
     ) -> Solved:
+        # Loaded once signals are listened to: a Ctrl-C half way through loading is one like any.
+        from scheduling.domain.planner.day import solve_roster
+
         document = read_day_problem(text)
         self._remark(list_day_remarks(document))
         case = build_day(document)
@@ -151,6 +152,8 @@ class Command(BaseCommand):
     def _solve_season(
         self, text: str, clock: "_Clock", stop: Event, options: dict[str, Any]
     ) -> Solved:
+        from scheduling.domain.planner.season import solve_season  # as above
+
         document = read_season_problem(text)
         self._remark(list_season_remarks(document))
         case = build_season(document)
