@@ -127,7 +127,7 @@ def test_a_line_taken_out_withdraws_its_tasks_and_keeps_their_record() -> None:
     assert Task.objects.count() == number
     assert first.state == Task.State.WITHDRAWN
     assert first.units_done == 3
-    assert sentences[first.key] == f"3 of {first.units} {first.unit} done"
+    assert sentences[first.key] == f"3 of {first.units} holes done"
 
 
 def test_a_withdrawn_task_is_taken_up_again_with_what_was_done() -> None:

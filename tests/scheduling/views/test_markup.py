@@ -36,6 +36,7 @@ PAGES = [
     (COORDINATOR, f"{S02}/ground/"),
     (COORDINATOR, f"{S02}/roster/document/"),
     (COORDINATOR, f"{SEASON}/document/"),
+    (COORDINATOR, f"{SEASON}/locates/"),
     (VOLUNTEER, f"{SITE}/not-a-page/"),
 ]
 
