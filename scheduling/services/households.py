@@ -7,7 +7,7 @@ for consents (`consents`), nor for what a coordinator keeps (`people`).
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.db.models import Q
 
 from scheduling.domain.errors import PersonRefused
@@ -220,31 +220,3 @@ def own_account_age(site_id: int) -> int:
     """Return the age from which a site lets young people have an account of their own."""
     rules = PeopleRules.objects.filter(site_id=site_id).first()
     return rules.own_account_age if rules else ADULT_AGE
-
-
-def add_person(*, site_id: int, first_name: str, family_name: str, birth: Birth, on: date) -> int:
-    """Add an adult by a coordinator's hand, with or without an account; return the id.
-
-    Raises:
-        PersonRefused: If they are no adult: a guardian adds young people.
-    """
-    if age_on(birth.year, birth.month, on) < ADULT_AGE:
-        raise PersonRefused(
-            "Somebody under 18 is added by their guardian, or by you on the guardian’s page."
-        )
-    if on.year - birth.year > OLDEST_YEARS:
-        raise PersonRefused(f"{birth.year} is more than {OLDEST_YEARS} years ago. Look again.")
-    for _ in range(5):
-        try:
-            with transaction.atomic():
-                return Person.objects.create(
-                    site_id=site_id,
-                    code=next_code(site_id),
-                    first_name=" ".join(first_name.split()),
-                    family_name=" ".join(family_name.split()),
-                    birth_year=birth.year,
-                    birth_month=birth.month,
-                ).pk
-        except IntegrityError:  # somebody else took the code in the meantime
-            continue
-    raise PersonRefused("Somebody else is adding people just now. Press once more.")
