@@ -9,6 +9,8 @@ from scheduling.domain.season import PlannedUnits
 from scheduling.domain.season_difference import ItemDifference, UnitsAt, compare_plans
 from scheduling.models import PlannedWork, SeasonPlan, Session
 
+UNSEEN_MIN = 3  # half a tenth of an hour
+
 
 @dataclass(frozen=True, slots=True)
 class TaskChange:
@@ -36,8 +38,9 @@ class SessionChange:
 
     @property
     def changes_min(self) -> float:
-        """Person-minutes more, or fewer when below 0."""
-        return self.after_min - self.before_min
+        """Person-minutes more, or fewer when below 0; what rounds to no tenth of an hour is none."""
+        change = self.after_min - self.before_min
+        return 0.0 if abs(change) < UNSEEN_MIN else change
 
 
 @dataclass(frozen=True, slots=True)
