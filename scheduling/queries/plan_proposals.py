@@ -38,7 +38,7 @@ class SessionChange:
 
     @property
     def changes_min(self) -> float:
-        """Person-minutes more, or fewer when below 0; what rounds to no tenth of an hour is none."""
+        """Person-minutes more, or fewer below 0; what rounds to no tenth of an hour is none."""
         change = self.after_min - self.before_min
         return 0.0 if abs(change) < UNSEEN_MIN else change
 
