@@ -101,7 +101,7 @@ def read_the_day_pack(client: Client, roster: Roster) -> None:
 def read_the_invites() -> None:
     waiting = Message.objects.count()
     mail.outbox.clear()
-    assert send_waiting(at=NOW).sent == waiting
+    assert send_waiting(clock=lambda: NOW).sent == waiting
 
     starts_at = Session.objects.get(code="S01").starts_at
     uids = set()
