@@ -7,6 +7,7 @@ no other roster does more; the bound says how far one could be off. Knows no sol
 
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from scheduling.domain.condition import (
     AtLeast,
@@ -29,6 +30,8 @@ from scheduling.domain.wording import list_words, unit_words
 
 MOST_SENTENCES = 15
 MOST_WORK = 1_000_000  # conditions × cells looked at over all trials; about half a second
+NOT_LOOKED = "there was too much to look into to say why"
+NO_UNIT = "with one more there no further whole unit would be finished"
 NO_TIME = "everyone who may do it has other work in every round"
 SEARCH_LONGER = "no rule was found that stands in the way; a longer search may still fit it in"
 
@@ -63,6 +66,37 @@ def explain_unfilled(
     return (*sentences, *idle)
 
 
+@dataclass(frozen=True, slots=True)
+class Unfilled:
+    """Why each person is free in each round, and why each unfinished task is left, one by one."""
+
+    free: tuple[tuple[PersonId, int, str], ...]
+    left: tuple[tuple[TaskId, str], ...]
+
+
+def explain_each(
+    problem: RosterProblem, conditions: tuple[Condition, ...], roster: Roster
+) -> Unfilled:
+    """Return a reason for every free person-round and every task left, ungrouped.
+
+    Args:
+        problem: The day.
+        conditions: What holds, locks included or not.
+        roster: A roster that breaks nothing.
+    """
+    look = _Look(problem, conditions, roster)
+    return Unfilled(
+        free=tuple(
+            (person, round_, look.why_free(person, round_))
+            for round_ in range(problem.rounds)
+            for person in look.free[round_]
+        ),
+        left=tuple(
+            (task.id, look.why_left(task)) for task in problem.tasks if look.left[task.id] > 0
+        ),
+    )
+
+
 class _Look:
     """One look at a finished roster, with the trials made so far."""
 
@@ -91,6 +125,7 @@ class _Look:
         self.done = done
         self.work = 0
         self.trials: dict[tuple[Cell, ...], tuple[Reason, ...]] = {}
+        self.crews_tried: dict[tuple[TaskId, int], str | None] = {}
 
     def unfinished(self, *, required: bool) -> Iterable[str]:
         """Yield a sentence for each reason that keeps work undone."""
@@ -98,7 +133,7 @@ class _Look:
         worth: Counter[str] = Counter()
         for task in self.problem.tasks:
             if task.required == required and self.left[task.id] > 0:
-                why = self._why_left(task)
+                why = self.why_left(task)
                 amount = unit_words(task.units, task.unit)
                 part = f"“{task.title}” ({self.left[task.id]} of {amount})"
                 kept.setdefault(why, []).append(part)
@@ -110,7 +145,8 @@ class _Look:
     def _may(self, task: TaskId, round_: int) -> list[PersonId]:
         return [p for p in self.free[round_] if (p, task, round_) not in self.forbidden]
 
-    def _why_left(self, task: CrewTask) -> str:
+    def why_left(self, task: CrewTask) -> str:
+        """Return why a task is not finished."""
         able = [
             (p.id, r)
             for p in self.problem.people
@@ -166,6 +202,8 @@ class _Look:
         refused: Counter[str] = Counter()
         for party in parties:
             reasons = self._against(tuple((p, task.id, round_) for p in party))
+            if reasons is None:
+                return NOT_LOOKED
             if not reasons:
                 if self._gives_a_unit(task, party):
                     return SEARCH_LONGER
@@ -200,26 +238,51 @@ class _Look:
         spare = put_in - self.done[task.id] * task.points_per_unit
         return spare + sum(self.points[p] for p in party) >= task.points_per_unit
 
-    def _against(self, cells: tuple[Cell, ...]) -> tuple[Reason, ...]:
-        """Return the reasons that refuse these cells beside the roster."""
+    def _against(self, cells: tuple[Cell, ...]) -> tuple[Reason, ...] | None:
+        """Return the reasons that refuse these cells beside the roster; None unlooked."""
         if cells not in self.trials:
-            concerned = tuple(c for c in self.conditions if _concerns(c, cells))
-            self.work += (len(concerned) + 1) * (len(self.roster.assignments) + 1)
-            if self.work > MOST_WORK:
-                return ()
-            added = tuple(Assignment(p, r, t) for p, t, r in cells)
-            tried = Roster((*self.roster.assignments, *added), self.roster.units)
-            findings = find_violations(self.problem, concerned, tried)
-            self.trials[cells] = tuple(
-                condition.reason
-                for condition in concerned
-                if any(
-                    finding.rule == condition.reason.rule
-                    and finding.text.endswith(condition.reason.text)
-                    for finding in findings
-                )
-            )
+            concerned = [c for c in self.conditions if _concerns(c, cells)]
+            broken: set[int] = set()
+            for of_people in (True, False):
+                asked = tuple(c for c in concerned if _judges_people(c) is of_people)
+                near = self._near(cells, of_people=of_people)
+                self.work += (len(asked) + 1) * (len(near) + 1)
+                if self.work > MOST_WORK:
+                    return None
+                added = tuple(Assignment(p, r, t) for p, t, r in cells)
+                before = self._broken(asked, near)
+                broken |= self._broken(asked, (*near, *added)) - before
+            self.trials[cells] = tuple(c.reason for c in concerned if id(c) in broken)
         return self.trials[cells]
+
+    def _near(self, cells: tuple[Cell, ...], *, of_people: bool) -> tuple[Assignment, ...]:
+        """Return the part of the roster that cells can break something with.
+
+        The whole day of their people for what judges each person alone, their
+        rounds for what judges crews; everything where the session is counted.
+        """
+        if any(getattr(c, "per", None) is Per.SESSION for c in self.conditions):
+            return self.roster.assignments
+        rounds, people = {r for _, _, r in cells}, {p for p, _, _ in cells}
+        return tuple(
+            a
+            for a in self.roster.assignments
+            if (a.person in people if of_people else a.round in rounds)
+        )
+
+    def _broken(self, conditions: tuple[Condition, ...], cells: tuple[Assignment, ...]) -> set[int]:
+        """Return which conditions some cells break, by identity."""
+        roster = Roster(cells, self.roster.units)
+        findings = find_violations(self.problem, conditions, roster)
+        return {
+            id(condition)
+            for condition in conditions
+            if any(
+                finding.rule == condition.reason.rule
+                and finding.text.endswith(condition.reason.text)
+                for finding in findings
+            )
+        }
 
     def idle(self) -> Iterable[str]:
         """Yield a sentence for each reason that leaves people free."""
@@ -227,7 +290,7 @@ class _Look:
         for round_ in range(self.problem.rounds):
             by_reason: dict[str, list[PersonId]] = {}
             for person in self.free[round_]:
-                by_reason.setdefault(self._why_free(person, round_), []).append(person)
+                by_reason.setdefault(self.why_free(person, round_), []).append(person)
             for why, people in by_reason.items():
                 groups.setdefault((why, tuple(people)), []).append(round_ + 1)
         order = sorted(groups, key=lambda group: (-len(group[1]) * len(groups[group]), group))
@@ -249,7 +312,8 @@ class _Look:
                 return condition.reason.text
         return None
 
-    def _why_free(self, person: PersonId, round_: int) -> str:
+    def why_free(self, person: PersonId, round_: int) -> str:
+        """Return why somebody is free in a round."""
         unfinished = [task for task in self.problem.tasks if self.left[task.id] > 0]
         if not unfinished:
             return "all the work is done"
@@ -258,12 +322,29 @@ class _Look:
             return self._refused_all_round(person, round_) or "the work left is not for them"
         refused: Counter[str] = Counter()
         for task in may:
-            if (task.id, round_) in self.crews:
-                for reason in self._against(((person, task.id, round_),))[:1]:
-                    refused[reason.text] += 1
-            else:
-                refused["no crew is at the work they may do"] += 1
-        return min(refused, key=lambda w: (-refused[w], w)) if refused else SEARCH_LONGER
+            refused[self._why_not_at(person, task, round_)] += 1
+        if SEARCH_LONGER in refused:
+            return SEARCH_LONGER
+        return min(refused, key=lambda why: (-refused[why], why))
+
+    def _why_not_at(self, person: PersonId, task: CrewTask, round_: int) -> str:
+        """Return why somebody free is not at work they may do in a round."""
+        if (task.id, round_) not in self.crews:
+            key = (task.id, round_)
+            if key not in self.crews_tried:
+                self.crews_tried[key] = self._one_more_crew_member(task, round_)
+            return self.crews_tried[key] or SEARCH_LONGER
+        reasons = self._against(((person, task.id, round_),))
+        if reasons is None:
+            return NOT_LOOKED
+        if reasons:
+            return reasons[0].text
+        return SEARCH_LONGER if self._gives_a_unit(task, (person,)) else NO_UNIT
+
+
+def _judges_people(condition: Condition) -> bool:
+    """Say whether a condition judges each person alone, over the rounds of the day."""
+    return isinstance(condition, MinutesAtMost) or getattr(condition, "per", None) is Per.PERSON
 
 
 def _concerns(condition: Condition, cells: tuple[Cell, ...]) -> bool:
