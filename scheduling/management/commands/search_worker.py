@@ -8,6 +8,7 @@ from argparse import ArgumentParser
 from types import FrameType
 from typing import Any
 
+from django.core.management import call_command
 from django.core.management.base import BaseCommand
 from django.db import OperationalError, close_old_connections, connection
 from django.utils import timezone
@@ -101,6 +102,7 @@ class Command(BaseCommand):
         name = get_random_string(12)
         beat(worker=name, at=timezone.now())
         sweep_lost(at=timezone.now())
+        call_command("prune_db_task_results", verbosity=0)  # what the queue remembers of old ones
         heart = Heart(name, beside)
         worker = SearchWorker(
             queue_names=[DEFAULT_TASK_QUEUE_NAME],

@@ -243,6 +243,25 @@ def test_a_worker_killed_leaves_a_search_that_is_lost_and_a_new_one_begins(
     assert (again.is_new, again.is_here) == (True, True)
 
 
+def test_a_worker_for_a_timer_carries_out_what_waits_and_ends(
+    session: Session, settings: Settings
+) -> None:
+    beat(worker="w1", at=timezone.now())
+    ask(session, seconds=2)
+
+    subprocess.run(
+        [sys.executable, "manage.py", "search_worker", "--batch"],
+        cwd=settings.BASE_DIR,
+        env={**os.environ, "ORCHARD_DATABASE_URL": database_url()},
+        check=True,
+        timeout=60,
+        stdout=subprocess.DEVNULL,
+    )
+
+    assert SearchRun.objects.get().state == SearchRun.State.ENDED
+    assert list(SearchWorker.objects.values_list("name", flat=True)) == ["w1"]
+
+
 def test_a_worker_ends_with_the_process_it_stands_beside(
     session: Session, settings: Settings
 ) -> None:
