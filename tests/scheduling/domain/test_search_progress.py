@@ -4,8 +4,16 @@ from dataclasses import replace
 
 import pytest
 
+from scheduling.domain.planner.day import solve_roster
+from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import Progress
-from scheduling.domain.search_progress import StageSeen, digest_problem, note_stage
+from scheduling.domain.planner.season import solve_season
+from scheduling.domain.search_progress import (
+    STAGE_WORDS,
+    StageSeen,
+    digest_problem,
+    note_stage,
+)
 from scheduling.domain.season import PlannedUnits
 from tests.scheduling.domain.planner.days import day, person, task
 from tests.scheduling.domain.planner.seasons import item, season
@@ -82,3 +90,18 @@ def test_what_was_promised_is_part_of_a_seasons_question() -> None:
 
     assert digest_problem(problem) == digest_problem(season([item("a")]))
     assert digest_problem(problem, promised) != digest_problem(problem)
+
+
+def test_every_step_the_planner_tells_of_has_words_of_its_own() -> None:
+    heard: list[Progress] = []
+    problem = day(
+        [person(1, preferences=(("weed", 1),)), person(2)],
+        [task(1, required=True), task(2, kind="mulch")],
+        published=((1, 0, 1),),
+    )
+
+    solve_roster(problem, (), Limits(seconds=5), on_progress=heard.append)
+    solve_season(season([item("a")]), Limits(seconds=5), on_progress=heard.append)
+
+    told = {progress.stage for progress in heard}
+    assert {"season"} < told <= set(STAGE_WORDS)
