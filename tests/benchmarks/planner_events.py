@@ -94,7 +94,8 @@ def mend_day(
 ) -> Tried:
     """Return what the engine's repair makes of a told roster when people do not come.
 
-    Its order is another than a roster's: fewest changes come before other work.
+    Its order is another than a roster's: fewest changes come before other work. Changes are
+    those it counts, of people who had a task; "kept" is of everybody, as for the others.
     """
     case = build_day(read_day_problem(json.dumps(problem)))
     published = roster_of(case, read_day_roster(json.dumps(told)))
@@ -114,6 +115,7 @@ def mend_day(
         return Tried("mended", repair.status, taken, None, {}, {}, 0, answer)
     judged = judge_roster(after, answer)
     values, findings = dict(judged.counted), len(judged.broken)
+    values["changes"] = len(repair.changed)
     bounds = {"changes": repair.changes_at_least}
     if repair.status is SolveStatus.BEST:
         bounds["required_left"] = values["required_left"]
