@@ -1,28 +1,41 @@
 """Who does what in which round: the front door of a day's roster.
 
 `solve_roster` searches in stages, fixes what each stage found before the next,
-and lets no answer out that `verify` has not passed. Not for building problems
-or conditions, and not for keeping answers.
+and lets no answer out that `verify` has not passed. For each stage an outline
+(`outline`) first says what the day can be worth and which crews to plan; people
+are then named for those crews, and only where that falls short is the whole day
+searched. That is logic-based Benders decomposition (Hooker and Ottosson, 2003)
+with one round of it mostly enough. Not for building problems or conditions, and
+not for keeping answers.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+
+from ortools.sat.python import cp_model
 
 from scheduling.domain.condition import Condition, binding_conditions
-from scheduling.domain.planner.allowed import forbidden_cells
+from scheduling.domain.planner.allowed import Cell, forbidden_cells
 from scheduling.domain.planner.day_model import DayModel, build_day_model
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.explain import explain_impossible, explain_unfilled
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.linear import total
 from scheduling.domain.planner.locks import lock_conditions
-from scheduling.domain.planner.objective import Stage, build_stages
-from scheduling.domain.planner.progress import OnProgress, ShouldStop
+from scheduling.domain.planner.objective import Stage, StageName, build_stages
+from scheduling.domain.planner.outline import (
+    CrewPlan,
+    Outline,
+    OutlineTask,
+    find_outline,
+    keep_to_plan,
+)
+from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.reading import hint_answer, read_roster
 from scheduling.domain.planner.search import Clock, Found, run_search
 from scheduling.domain.planner.soundness import check_limits, check_problem
-from scheduling.domain.planner.symmetry import alike_people, order_alike
+from scheduling.domain.planner.symmetry import alike_people, find_kinds, order_alike
 from scheduling.domain.planner.translate import add_conditions
-from scheduling.domain.planner.worth import value_of, widest_bound
+from scheduling.domain.planner.worth import rank, value_of, widest_bound
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Roster, RosterResult, SolveStatus, Value
 from scheduling.domain.verify import find_violations
@@ -31,6 +44,9 @@ REASONS_SECONDS, REASONS_SHARE = 0.6, 0.05  # for naming what makes a day imposs
 STAGE_SHARE = 0.7  # of the time left, what one stage may use before the next has its turn
 TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
 LAST_SHARE = 0.85  # the same for the last stage: the rest is for breaking ties
+OUTLINE_SHARE = 0.35  # of the time left, for an outline
+NAMING_SHARE = 0.4  # of the time left, for naming people for an outline's crews
+WORK: tuple[StageName, ...] = ("required_left", "other_done")
 
 
 @dataclass(slots=True)
@@ -39,14 +55,28 @@ class _Search:
 
     problem: RosterProblem
     conditions: tuple[Condition, ...]
+    forbidden: frozenset[Cell]
     day: DayModel
+    stages: tuple[Stage, ...]
     clock: Clock
     on_progress: OnProgress | None
     should_stop: ShouldStop | None
+    bound: Value
     roster: Roster | None = None
     value: Value | None = None
     is_impossible: bool = False
     all_proven: bool = True
+    outlined: set[StageName] = field(default_factory=set)  # whose bound is known already
+
+    def best(self, name: StageName) -> int:
+        """Return the bound of a stage."""
+        bound: int = getattr(self.bound, name)
+        return bound
+
+    def reached(self, name: StageName) -> int:
+        """Return what the best roster so far is worth at a stage."""
+        reached: int = getattr(self.value, name)
+        return reached
 
 
 def solve_roster(
@@ -81,11 +111,17 @@ def solve_roster(
     check_limits(limits)
     clock = Clock(limits)
     binding = (*binding_conditions(conditions), *lock_conditions(problem))
-    day = build_day_model(problem, binding, forbidden=forbidden_cells(problem, binding))
+    forbidden = forbidden_cells(problem, binding)
+    day = build_day_model(problem, binding, forbidden=forbidden)
     add_conditions(day, binding)
     order_alike(day, alike_people(problem, binding))
-    search = _Search(problem, binding, day, clock, on_progress, should_stop)
-    bound = _run_stages(search)
+    search = _Search(
+        problem, binding, forbidden, day, build_stages(day), clock, on_progress, should_stop,
+        widest_bound(problem),
+    )  # fmt: skip
+    _outline_work(search)
+    if not search.is_impossible:
+        _run_stages(search)
     conflicts: tuple[str, ...] = ()
     if search.is_impossible:
         patience = max(clock.left, REASONS_SECONDS, limits.seconds * REASONS_SHARE)
@@ -97,7 +133,7 @@ def solve_roster(
         status=_status(search),
         roster=search.roster,
         value=search.value,
-        bound=bound if search.roster is not None else None,
+        bound=search.bound if search.roster is not None else None,
         seconds=round(clock.seconds, 3),
         seed=limits.seed,
         conflicts=conflicts,
@@ -113,16 +149,86 @@ def _status(search: _Search) -> SolveStatus:
     return SolveStatus.BEST if search.all_proven else SolveStatus.GOOD
 
 
-def _run_stages(search: _Search) -> Value:
-    """Run every stage and return the bounds."""
-    bound = widest_bound(search.problem)
-    stages = build_stages(search.day)
+def _outline_work(search: _Search) -> None:
+    """Bound the work of the day and name people for the crews that would do it."""
+    if search.clock.left <= 0:
+        return
+    kinds = find_kinds(search.problem, search.conditions, for_work_alone=True)
+    task = OutlineTask(search.problem, search.conditions, search.forbidden, kinds)
+    outline = _outline(search, task)
+    if outline.plan is None or outline.is_impossible:
+        search.is_impossible = outline.is_impossible
+        return
+    first = next(iter(outline.bounds))
+    _tighten(search, first, outline.bounds[first])
+    _name_people(search, outline.plan, "work by the outline's crews")
+    # A later bound holds for the earlier stage as the outline has it, no worse.
+    if search.value is not None and search.reached(first) == outline.bounds[first]:
+        for name, found in outline.bounds.items():
+            _tighten(search, name, found)
+            search.outlined.add(name)
+
+
+def _outline_stage(search: _Search, stage: Stage) -> None:
+    """Bound a later stage for the earlier ones as found, and look for better among its crews."""
+    if search.clock.left <= 0 or search.reached(stage.name) == search.best(stage.name):
+        return
+    done = [one.name for one in search.stages[: search.stages.index(stage)]]
+    is_work = stage.name in WORK
+    task = OutlineTask(
+        search.problem,
+        search.conditions,
+        search.forbidden,
+        find_kinds(search.problem, search.conditions, for_work_alone=is_work),
+        {name: search.reached(name) for name in done},
+        for_comfort=not is_work,
+        only=stage.name,
+    )
+    outline = _outline(search, task)
+    if stage.name in outline.bounds:
+        _tighten(search, stage.name, outline.bounds[stage.name])
+    if outline.plan is not None and search.reached(stage.name) != search.best(stage.name):
+        _name_people(search, outline.plan, stage.label, stage)
+
+
+def _outline(search: _Search, task: OutlineTask) -> Outline:
+    seconds = search.clock.left * OUTLINE_SHARE
+    return find_outline(task, search.clock, seconds, should_stop=search.should_stop)
+
+
+def _name_people(search: _Search, plan: CrewPlan, label: str, aim: Stage | None = None) -> None:
+    """Search for a roster with an outline's crews; nothing is lost if there is none."""
+    if search.clock.left <= 0:
+        return
+    narrowed = replace(search.day, model=search.day.model.clone())
+    keep_to_plan(narrowed, plan)
+    if aim is None:
+        narrowed.model.clear_objective()  # type: ignore[no-untyped-call]
+    else:
+        _aim(narrowed.model, aim)
+    found = run_search(
+        narrowed.model,
+        search.clock,
+        stage=label,
+        seconds=search.clock.left * NAMING_SHARE,
+        should_stop=search.should_stop,
+        on_progress=None if aim is None else _teller(search, aim),
+    )
+    if found.has_answer:
+        _keep(search, found)
+
+
+def _run_stages(search: _Search) -> None:
+    """Run every stage and keep the bounds."""
+    stages = search.stages
     for number, stage in enumerate(stages):
+        if search.value is not None and stage.name not in search.outlined:
+            _outline_stage(search, stage)
+        if search.value is not None and search.reached(stage.name) == search.best(stage.name):
+            _fix(search, stage)
+            continue
+        _aim(search.day.model, stage)
         is_last = number == len(stages) - 1
-        if stage.is_least:
-            search.day.model.minimize(stage.expression)
-        else:
-            search.day.model.maximize(stage.expression)
         found = _run_stage(search, stage.label, _share(search, is_last))
         if found is None:
             search.all_proven = False
@@ -132,16 +238,37 @@ def _run_stages(search: _Search) -> Value:
         if found.is_impossible:
             search.is_impossible = True
             break
-        bound = _tighten(bound, stage, found)
-        search.all_proven = search.all_proven and found.proven and found.has_answer
+        if found.bound is not None:
+            _tighten(search, stage.name, found.bound)
         if search.value is None:
+            search.all_proven = False
             break
+        if search.reached(stage.name) != search.best(stage.name):
+            search.all_proven = False
         _fix(search, stage)
     if not stages:
         _run_stage_without_aim(search)
     if search.roster is not None and search.all_proven:
         _break_ties(search)
-    return bound
+
+
+def _aim(model: cp_model.CpModel, stage: Stage) -> None:
+    if stage.is_least:
+        model.minimize(stage.expression)
+    else:
+        model.maximize(stage.expression)
+
+
+def _teller(search: _Search, stage: Stage) -> OnProgress | None:
+    """Return a listener that tells each value with the best bound known of its stage."""
+    listener = search.on_progress
+    if listener is None:
+        return None
+
+    def tell(progress: Progress) -> None:
+        listener(replace(progress, bound=search.best(stage.name)))
+
+    return tell
 
 
 def _share(search: _Search, is_last: bool) -> float:
@@ -164,12 +291,20 @@ def _run_stage(search: _Search, label: str, share: float) -> Found | None:
         should_stop=search.should_stop,
     )
     if found.has_answer:
-        search.roster = _checked(search, read_roster(search.day, found.solver))
-        search.value = value_of(search.problem, search.roster)
-        hint_answer(search.day, found.solver)
+        _keep(search, found)
     elif found.proven and search.roster is not None:
         raise EngineFault(f"A roster was found, yet “{label}” was called impossible afterwards.")
     return found
+
+
+def _keep(search: _Search, found: Found) -> None:
+    """Keep an answer unless the roster so far is better, and start from it next time."""
+    roster = _checked(search, read_roster(search.day, found.solver))
+    value = value_of(search.problem, roster)
+    if search.value is not None and rank(value) < rank(search.value):
+        return
+    search.roster, search.value = roster, value
+    hint_answer(search.day, found.solver)
 
 
 def _run_stage_without_aim(search: _Search) -> None:
@@ -197,12 +332,10 @@ def _break_ties(search: _Search) -> None:
         raise EngineFault(f"Breaking ties changed the value from {reached} to {search.value}.")
 
 
-def _tighten(bound: Value, stage: Stage, found: Found) -> Value:
-    if found.bound is None:
-        return bound
-    before: int = getattr(bound, stage.name)
-    better = max(before, found.bound) if stage.is_least else min(before, found.bound)
-    return replace(bound, **{stage.name: better})
+def _tighten(search: _Search, name: StageName, found: int) -> None:
+    is_least = next(stage.is_least for stage in search.stages if stage.name == name)
+    better = max(search.best(name), found) if is_least else min(search.best(name), found)
+    search.bound = replace(search.bound, **{name: better})
 
 
 def _fix(search: _Search, stage: Stage) -> None:

@@ -1,16 +1,18 @@
 """The variables of one day: who works where and when, which crews stand, what gets done.
 
 A cell (person, task, round) has a variable only where the person is present
-and nothing forbids it. Not for rules: `translate` adds those.
+and nothing forbids it. A person may stand for a whole kind of people who are
+alike (`kinds_of_people`): then the cell counts how many of them work there. Not
+for rules: `translate` adds those.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
 
-from scheduling.domain.condition import CloseOut, Condition, InOrder
-from scheduling.domain.people import TaskId
+from scheduling.domain.condition import AtMost, CloseOut, Condition, InOrder, Per
+from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.points import points_of
@@ -23,6 +25,8 @@ Crew = tuple[TaskId, int]
 class DayModel:
     """One day's model, being built.
 
+    `people` are those with cells of their own; `sizes` says for how many each
+    stands, 1 unless told otherwise.
     `units` has a variable for every round only for tasks in a close-out and for
     those that others wait for (`waited_for`); for
     the others one, in the last round: when in the day they are done is settled
@@ -34,6 +38,7 @@ class DayModel:
     people: tuple[Person, ...]
     tasks: tuple[CrewTask, ...]
     rounds: tuple[int, ...]
+    sizes: dict[PersonId, int] = field(default_factory=dict)
     works: dict[Cell, cp_model.IntVar] = field(default_factory=dict)
     active: dict[Crew, cp_model.IntVar] = field(default_factory=dict)
     units: dict[Crew, cp_model.IntVar] = field(default_factory=dict)
@@ -41,18 +46,30 @@ class DayModel:
     waited_for: set[TaskId] = field(default_factory=set)
     seen: dict[tuple[object, ...], cp_model.IntVar] = field(default_factory=dict)
 
+    def size(self, person: PersonId) -> int:
+        """Return how many people a person of the model stands for."""
+        return self.sizes.get(person, 1)
+
     def any_of(self, variables: list[cp_model.IntVar]) -> cp_model.IntVar | None:
-        """Return a variable that is 1 when any of these is; None when there are none."""
-        if len(variables) < 2:
+        """Return a variable that is 1 when any of these is above 0; None when there are none."""
+        if not variables or (len(variables) == 1 and most_of(variables[0]) == 1):
             return variables[0] if variables else None
         key = ("any", *(variable.index for variable in variables))
         if key not in self.seen:
             occupied = self.model.new_bool_var("")
             for variable in variables:
-                self.model.add_implication(variable, occupied)
+                self.needs(variable, occupied)
             self.model.add(total(variables) >= occupied)
             self.seen[key] = occupied
         return self.seen[key]
+
+    def needs(self, variable: cp_model.IntVar, switch: cp_model.IntVar) -> None:
+        """Let a variable be above 0 only where the switch is 1."""
+        most = most_of(variable)
+        if most == 1:
+            self.model.add_implication(variable, switch)
+        elif most > 1:
+            self.model.add(variable <= most * switch)
 
     def is_by_round(self, task: TaskId) -> bool:
         """Say whether a task opens or closes holes or is waited for, so that its rounds matter."""
@@ -70,11 +87,18 @@ class DayModel:
         )
 
 
+def most_of(variable: cp_model.IntVar) -> int:
+    """Return the largest value a variable may take."""
+    domain = variable.proto.domain
+    return int(domain[len(domain) - 1])
+
+
 def build_day_model(
     problem: RosterProblem,
     conditions: Iterable[Condition] = (),
     *,
     forbidden: frozenset[Cell] = frozenset(),
+    kinds: Sequence[tuple[PersonId, ...]] | None = None,
 ) -> DayModel:
     """Return the variables and the structure every roster has.
 
@@ -82,19 +106,26 @@ def build_day_model(
         problem: The day.
         conditions: Only read for close-outs and orders, whose tasks need units by round.
         forbidden: Cells that get no variable.
+        kinds: People alike, each person in one of them; where given, only the
+            first of each has cells, which count how many of the kind work there.
 
     Returns:
         A model in which each person has at most one task in a round and no
         task is further on than its crews' points allow. No condition is added.
     """
+    conditions = tuple(conditions)
+    sizes = {person.id: 1 for person in problem.people}
+    if kinds is not None:
+        sizes = {kind[0]: len(kind) for kind in kinds}
     day = DayModel(
         problem,
         cp_model.CpModel(),
-        tuple(sorted(problem.people, key=lambda person: person.id)),
+        tuple(sorted((p for p in problem.people if p.id in sizes), key=lambda p: p.id)),
         tuple(sorted(problem.tasks, key=lambda task: task.id)),
         tuple(range(problem.rounds)),
+        sizes,
     )
-    _add_cells(day, forbidden)
+    _add_cells(day, forbidden, find_largest_crews(problem, conditions))
     known = {task.id for task in day.tasks}
     for condition in conditions:
         if isinstance(condition, CloseOut) and {condition.opens, condition.closes} <= known:
@@ -106,9 +137,29 @@ def build_day_model(
     return day
 
 
-def _add_cells(day: DayModel, forbidden: frozenset[Cell]) -> None:
+def find_largest_crews(
+    problem: RosterProblem, conditions: tuple[Condition, ...]
+) -> dict[TaskId, int]:
+    """Return the most people that conditions allow in a task's crew, where they say."""
+    known = tuple(task.id for task in problem.tasks)
+    largest: dict[TaskId, int] = {}
+    for one in conditions:
+        if (
+            isinstance(one, AtMost)
+            and one.per is Per.CREW
+            and one.people is None
+            and one.rounds is None
+        ):
+            for task in known if one.tasks is None else one.tasks:
+                most = max(0, one.most)
+                largest[task] = min(largest.get(task, most), most)
+    return largest
+
+
+def _add_cells(day: DayModel, forbidden: frozenset[Cell], largest: dict[TaskId, int]) -> None:
     crews: dict[Crew, list[cp_model.IntVar]] = {}
     for person in day.people:
+        size = day.size(person.id)
         for round_ in day.rounds:
             if not person.present[round_]:
                 continue
@@ -117,14 +168,18 @@ def _add_cells(day: DayModel, forbidden: frozenset[Cell]) -> None:
                 cell = (person.id, task.id, round_)
                 if cell in forbidden:
                     continue
-                day.works[cell] = day.model.new_bool_var(f"p{person.id}t{task.id}r{round_}")
+                most = min(size, largest.get(task.id, size))
+                day.works[cell] = day.model.new_int_var(0, most, f"p{person.id}t{task.id}r{round_}")
                 mine.append(day.works[cell])
                 crews.setdefault((task.id, round_), []).append(day.works[cell])
-            day.model.add_at_most_one(mine)
+            if size == 1:
+                day.model.add_at_most_one(mine)
+            else:
+                day.model.add(total(mine) <= size)
     for crew, cells in sorted(crews.items()):
         day.active[crew] = day.model.new_bool_var(f"t{crew[0]}r{crew[1]}")
         for works in cells:
-            day.model.add_implication(works, day.active[crew])
+            day.needs(works, day.active[crew])
         day.model.add(total(cells) >= day.active[crew])
 
 

@@ -71,14 +71,24 @@ class _Listener(cp_model.CpSolverSolutionCallback):
         self._ticks.put((self.objective_value, self.best_objective_bound))
 
 
-def new_solver(limits: Limits, seconds: float, *, presolve: bool = True) -> cp_model.CpSolver:
-    """Return a solver set to the limits, with `seconds` of wall time for this run."""
+def new_solver(
+    limits: Limits, seconds: float, *, presolve: bool = True, has_sums: bool = False
+) -> cp_model.CpSolver:
+    """Return a solver set to the limits, with `seconds` of wall time for this run.
+
+    With `has_sums` one worker puts every constraint into its linear relaxation,
+    which pays where a model is mostly sums of counts: a day of 40 people folded
+    was proven in 0.3 s, and not in 18 s by two workers of the usual mix.
+    """
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(seconds, 0.001)
     solver.parameters.random_seed = limits.seed
     solver.parameters.num_workers = max(1, limits.workers)
     # Ctrl-C is the caller's: caught by the library, run by run, it ended the whole process.
     solver.parameters.catch_sigint_signal = False
+    if has_sums:
+        solver.parameters.linearization_level = 2
+        solver.parameters.num_workers = 1
     solver.parameters.interleave_search = limits.repeatable and limits.workers > 1
     solver.parameters.cp_model_presolve = presolve
     return solver
@@ -93,6 +103,7 @@ def run_search(
     on_progress: OnProgress | None = None,
     should_stop: ShouldStop | None = None,
     presolve: bool = True,
+    has_sums: bool = False,
 ) -> Found:
     """Solve the model once and return how it ended.
 
@@ -105,11 +116,12 @@ def run_search(
         should_stop: Polled in this thread about twenty times a second.
         presolve: Whether the solver first rewrites the model. In a second or
             two with a good start in hand that costs more than it saves.
+        has_sums: Whether the model is mostly sums (`new_solver`).
 
     Returns:
         The ending, with the solver that holds the answer's values.
     """
-    solver = new_solver(clock.limits, seconds, presolve=presolve)
+    solver = new_solver(clock.limits, seconds, presolve=presolve, has_sums=has_sums)
     ticks: queue.SimpleQueue[Tick] = queue.SimpleQueue()
     outcome: list[int] = []
     failure: list[BaseException] = []

@@ -45,17 +45,36 @@ def alike_people(
     Returns:
         Classes in order of their first person, each sorted.
     """
+    return tuple(alike for alike in find_kinds(problem, conditions) if len(alike) > 1)
+
+
+def find_kinds(
+    problem: RosterProblem, conditions: tuple[Condition, ...], *, for_work_alone: bool = False
+) -> tuple[tuple[PersonId, ...], ...]:
+    """Return everybody, gathered into kinds of people whom any roster may swap.
+
+    Args:
+        problem: The day.
+        conditions: All conditions, those from locks included.
+        for_work_alone: Whether only the value of work done must stay the same when
+            people are swapped, and not comfort and what was published.
+
+    Returns:
+        Kinds in order of their first person, each sorted; most hold one person.
+    """
     parts: dict[PersonId, list[str]] = {person.id: [] for person in problem.people}
-    for condition in binding_conditions(conditions):
-        _note(condition, parts)
-    classes: dict[tuple[object, ...], list[PersonId]] = defaultdict(list)
+    for number, condition in enumerate(binding_conditions(conditions)):
+        _note(condition, parts, f"#{number}")
+    kinds: dict[tuple[object, ...], list[PersonId]] = defaultdict(list)
     for person in sorted(problem.people, key=lambda person: person.id):
-        key = (_own_facts(problem, person), tuple(sorted(parts[person.id])))
-        classes[key].append(person.id)
-    return tuple(tuple(alike) for alike in classes.values() if len(alike) > 1)
+        own: tuple[object, ...] = (person.present, points_of(problem, person))
+        if not for_work_alone:
+            own += _comfort_facts(problem, person)
+        kinds[own, tuple(sorted(parts[person.id]))].append(person.id)
+    return tuple(tuple(kind) for kind in kinds.values())
 
 
-def _own_facts(problem: RosterProblem, person: Person) -> tuple[object, ...]:
+def _comfort_facts(problem: RosterProblem, person: Person) -> tuple[object, ...]:
     kinds = {task.kind for task in problem.tasks}
     published = sorted(
         (round_, -1 if task is None else task)
@@ -64,17 +83,11 @@ def _own_facts(problem: RosterProblem, person: Person) -> tuple[object, ...]:
     )
     liking = sorted((k, n) for k, n in person.preferences if k in kinds and n)
     experience = 0 if person.experience == 0 else 2 if person.experience >= OLD_HAND else 1
-    return (
-        person.present,
-        points_of(problem, person),
-        tuple(published),
-        tuple(liking),
-        experience,
-    )
+    return (tuple(published), tuple(liking), experience)
 
 
-def _note(condition: Condition, parts: dict[PersonId, list[str]]) -> None:
-    """Write down how each person figures in one condition.
+def _note(condition: Condition, parts: dict[PersonId, list[str]], number: str) -> None:
+    """Write down how each person figures in one condition, known by its number.
 
     A condition that judges each person alone is written without the people it
     names, so that one emitted for each of a class counts as the same.
@@ -91,21 +104,20 @@ def _note(condition: Condition, parts: dict[PersonId, list[str]]) -> None:
             text = f"L{condition.least}{condition.tasks}{condition.rounds}{condition.always}"
             _each(parts, condition.people, text)
         case AtMost() | AtLeast():
-            _each(parts, condition.people, f"G{condition!r}")
+            _each(parts, condition.people, f"G{number}")
         case Balance():
-            _counted(parts, condition.supply, f"S{condition!r}")
-            _counted(parts, condition.demand, f"D{condition!r}")
+            _counted(parts, condition.supply, f"S{number}")
+            _counted(parts, condition.demand, f"D{number}")
         case Supervised():
-            text = f"{condition!r}"
-            _each(parts, condition.adults, f"S{text}")
-            for number, section in enumerate(condition.sections):
-                _each(parts, section.people, f"Y{number}{text}")
+            _each(parts, condition.adults, f"S{number}")
+            for place, section in enumerate(condition.sections):
+                _each(parts, section.people, f"Y{place}{number}")
         case Apart():
             _each(parts, condition.people, f"N{condition.tasks}{condition.per}")
         case OnlyWith():
             with_whom = f"{condition.partners}{condition.least}{condition.per}{condition.not_at}"
             _each(parts, condition.people, f"W{with_whom}")
-            _counted(parts, condition.partners, f"P{condition!r}")
+            _counted(parts, condition.partners, f"P{number}")
         case _:
             return
 

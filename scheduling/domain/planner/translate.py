@@ -3,10 +3,15 @@
 The meaning of a kind is stated in `scheduling.domain.condition` and judged by
 `scheduling.domain.verify`; this module must agree with both. Every function
 takes a guard: a variable that switches the constraint on, for explanations.
+
+In a model of kinds (`DayModel.sizes`) a condition that counts a crew, zone,
+round or session is the same; one that judges a person alone is summed over the
+kind's people, which lets through all that it should and a little more.
 """
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from math import gcd
 
 from ortools.sat.python import cp_model
 
@@ -30,7 +35,7 @@ from scheduling.domain.condition import (
 )
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.planner.allowed import Cell
-from scheduling.domain.planner.day_model import DayModel
+from scheduling.domain.planner.day_model import DayModel, most_of
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.supervised import add_supervised
 
@@ -62,7 +67,8 @@ def add_condition(day: DayModel, condition: Condition, guard: Guard = None) -> N
             _add_balance(day, condition, guard)
         case Supervised():
             groups = _groups(day, condition.per, None, condition.tasks, condition.rounds)
-            add_supervised(day, condition, groups, guard)
+            exact = (group for group in groups if _stands_for(day, group, condition.per) == 1)
+            add_supervised(day, condition, exact, guard)
         case OnlyWith():
             _add_only_with(day, condition, guard)
         case Apart():
@@ -127,6 +133,11 @@ def _groups(
             yield cells(everyone, all_tasks, when)
 
 
+def _stands_for(day: DayModel, group: list[Cell], per: Per) -> int:
+    """Return of how many people, each judged alone, a group holds the sum; 1 for other groups."""
+    return day.size(group[0][0]) if per is Per.PERSON and group else 1
+
+
 def _counted(day: DayModel, group: list[Cell], counts: tuple[Counted, ...]) -> Linear:
     weight: Counter[PersonId] = Counter()
     for person, count in counts:
@@ -161,7 +172,9 @@ def _add_at_least(day: DayModel, condition: AtLeast, guard: Guard) -> None:
     for group in _groups(day, condition.per, people, condition.tasks, condition.rounds):
         counted = total(_among(day, group, condition.people))
         if condition.always:
-            _hold(day, counted >= condition.least, guard)
+            _hold(day, counted >= condition.least * _stands_for(day, group, condition.per), guard)
+            continue
+        if condition.per is Per.PERSON and _stands_for(day, group, condition.per) > 1:
             continue
         occupied = _occupied(day, group, condition.per)
         if occupied is not None:
@@ -175,11 +188,12 @@ def _add_at_most(day: DayModel, condition: AtMost, guard: Guard) -> None:
             for cell in group:
                 _hold(day, day.works[cell] == 0, guard)
             continue
-        if len(counted) <= condition.most:
+        room = condition.most * _stands_for(day, group, condition.per)
+        if sum(most_of(cell) for cell in counted) <= room:
             continue
-        most: Linear = condition.most
+        most: Linear = room
         if condition.per is Per.CREW:
-            most = condition.most * day.active[group[0][1], group[0][2]]
+            most = room * day.active[group[0][1], group[0][2]]
         _hold(day, total(counted) <= most, guard)
 
 
@@ -193,7 +207,7 @@ def _add_balance(day: DayModel, condition: Balance, guard: Guard) -> None:
 def _add_only_with(day: DayModel, condition: OnlyWith, guard: Guard) -> None:
     for group in _groups(day, condition.per, None, None, None):
         any_here = day.any_of(_among(day, group, condition.people))
-        if any_here is not None:
+        if any_here is not None and _stands_for(day, group, condition.per) == 1:
             counting = [cell for cell in group if cell[1] not in condition.not_at]
             partners = _counted(day, counting, condition.partners)
             _hold(day, partners >= condition.least * any_here, guard)
@@ -203,17 +217,20 @@ def _add_apart(day: DayModel, condition: Apart, guard: Guard) -> None:
     for group in _groups(day, condition.per, None, None, None):
         crews = sorted({(t, r) for _, t, r in group if t in condition.tasks})
         at_work = day.any_of([day.active[crew] for crew in crews])
-        if at_work is None:
+        if at_work is None or _stands_for(day, group, condition.per) > 1:
             continue
         for near in _among(day, group, condition.people):
-            _hold(day, near + at_work <= 1, guard)
+            _hold(day, near + most_of(near) * at_work <= most_of(near), guard)
 
 
 def _add_minutes(day: DayModel, condition: MinutesAtMost, guard: Guard) -> None:
-    minutes = dict(condition.minutes)
+    minutes = {task: each for task, each in condition.minutes if each}
+    step = gcd(*minutes.values()) or 1
     for group in _groups(day, Per.PERSON, condition.people, tuple(sorted(minutes)), None):
-        spent = total(minutes[task] * day.works[p, task, r] for p, task, r in group)
-        _hold(day, spent <= condition.most, guard)
+        spent = total(minutes[task] // step * day.works[p, task, r] for p, task, r in group)
+        # Rounded down for each person: a kind of ten has ten times three rounds, not 33.
+        most = condition.most // step * _stands_for(day, group, Per.PERSON)
+        _hold(day, spent <= most, guard)
 
 
 def _add_tools(day: DayModel, condition: ToolsAtMost, guard: Guard) -> None:

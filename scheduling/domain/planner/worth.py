@@ -39,6 +39,11 @@ def value_of(problem: RosterProblem, roster: Roster) -> Value:
     return Value(required_left, other_done, _changes(problem, roster), _comfort(problem, roster))
 
 
+def rank(value: Value) -> tuple[int, int, int, int]:
+    """Return a value as numbers of which the larger is the better roster."""
+    return (-value.required_left, value.other_done, -value.changes, value.comfort)
+
+
 def published_cells(problem: RosterProblem) -> tuple[tuple[PersonId, int, CrewTask | None], ...]:
     """Return what was published for people still here, in rounds in which they are here.
 

@@ -120,7 +120,7 @@ def test_the_same_seed_gives_the_same_proven_roster():
 
 
 def test_a_stop_is_obeyed_within_a_second_and_keeps_the_best_so_far():
-    problem, conditions = class_day(12, 20, 4)
+    problem, conditions = class_day(24, 40, 6)
     began = monotonic()
     seen = []
     result = solve_roster(
