@@ -4,6 +4,7 @@ from django.urls import URLPattern, URLResolver, include, path
 
 from scheduling.views import (
     calling_off,
+    chances,
     day_sheets,
     feeds,
     groups,
@@ -49,6 +50,7 @@ session_patterns: list[URLPattern | URLResolver] = [
     ),
     path("roster/document/take/", problem_documents.take_day, name="roster_document_take"),
     path("roster/publish/", rosters.publish, name="roster_publish"),
+    path("roster/chance/", chances.show_chance, name="roster_chance"),
     path("roster/move/", hand_edits.move, name="roster_move"),
     path("roster/waive/", waivers.propose, name="waiver_propose"),
     path("roster/waive/confirm/", waivers.confirm, name="waiver_confirm"),

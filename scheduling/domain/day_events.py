@@ -130,7 +130,7 @@ def find_rest(problem: RosterProblem, rules: Rules, roster: Roster, events: DayE
         for lowered in _lower(problem, now, condition, past)
     )
     tasks = tuple(replace(t, units=max(0, t.units - finished[t.id])) for t in now.tasks)
-    told = _told(roster, people, ahead)
+    told = _told(roster, problem, people, ahead)
     return RestOfDay(
         problem=replace(now, tasks=tasks, published=told),
         conditions=conditions,
@@ -236,9 +236,11 @@ def _still_there(
     return tuple(each for each in fixed if (each[0], each[1]) in present)
 
 
-def _told(roster: Roster, people: tuple[Person, ...], ahead: tuple[int, ...]) -> tuple[Fixed, ...]:
-    """Return the task or none of everybody the roster knows, where they are still there."""
-    known = {cell.person for cell in roster.assignments}
+def _told(
+    roster: Roster, problem: RosterProblem, people: tuple[Person, ...], ahead: tuple[int, ...]
+) -> tuple[Fixed, ...]:
+    """Return the task or none of everybody signed up, where they are still there."""
+    known = {person.id for person in problem.people}
     at = {(cell.person, cell.round): cell.task for cell in roster.assignments}
     return tuple(
         (person.id, r, at.get((person.id, r)))

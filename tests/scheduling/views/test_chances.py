@@ -1,0 +1,84 @@
+"""The page of a session's chance: asked with a button, told with its interval, for coordinators."""
+
+from http import HTTPStatus
+
+from scheduling.domain.day_events import DayEvents
+from scheduling.models import Person, Roster, Session, SignUp
+from scheduling.services import chances
+from scheduling.services.repairs import preview_repair, repair_session
+from scheduling.services.rosters import propose_roster
+from tests.signed_in import COORDINATOR, LEAD, NOW, S02, STRANGER, SignIn
+
+PAGE = f"{S02}/roster/chance/"
+
+
+def test_the_chance_is_told_with_its_interval_and_what_raises_it(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    text = sign_in(COORDINATOR).post(PAGE).content.decode()
+
+    assert "An estimate from 200 drawn days" in text
+    assert "With 95 % certainty the chance lies between" in text
+    assert "What would raise it" in text
+    assert Roster.objects.count() == 0
+
+
+def test_looking_draws_nothing(sign_in: SignIn, small_day: Session) -> None:
+    text = sign_in(COORDINATOR).get(PAGE).content.decode()
+
+    assert "Estimate the chance" in text
+    assert "drawn days:" not in text
+
+
+def test_the_session_page_leads_to_it_for_coordinators_only(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    assert PAGE in sign_in(COORDINATOR).get(f"{S02}/roster/").content.decode()
+    assert PAGE not in sign_in(LEAD).get(f"{S02}/roster/").content.decode()
+    assert sign_in(LEAD).get(PAGE).status_code == HTTPStatus.NOT_FOUND
+    assert sign_in(STRANGER).get(PAGE).status_code == HTTPStatus.NOT_FOUND
+
+
+def test_nobody_signed_up_is_answered_with_a_sentence(sign_in: SignIn, small_day: Session) -> None:
+    SignUp.objects.filter(session=small_day).delete()
+
+    text = sign_in(COORDINATOR).post(PAGE).content.decode()
+
+    assert "No chance was estimated. Nobody is signed up for S02." in text
+
+
+def test_a_day_without_a_lead_says_why_and_what_would_mend_it(small_day: Session) -> None:
+    for person in Person.objects.filter(signups__session=small_day):
+        person.skills.filter(skill="lead").delete()
+
+    found = chances.estimate_session_chance(session_id=small_day.pk, draws=20, seconds=5)
+
+    assert found.works == 0
+    assert any("crew lead" in sentence for sentence in found.reasons)
+    assert any("crew lead" in sentence for sentence in found.changes)
+
+
+def test_without_time_days_are_undecided_and_none_is_called_a_failure(small_day: Session) -> None:
+    found = chances.estimate_session_chance(session_id=small_day.pk, draws=20, seconds=1e-6)
+
+    assert found.undecided == 20
+    assert found.percent is None
+
+
+def test_a_repair_is_kept_as_a_draft_and_one_without_a_change_is_not(small_day: Session) -> None:
+    propose_roster(session_id=small_day.pk, by=None, at=NOW)
+    row = Roster.objects.get(session=small_day)
+    by = Person.objects.exclude(user=None).first().user_id
+    where = {"session_id": small_day.pk, "roster_id": row.pk}
+
+    version, same = repair_session(**where, events=DayEvents(), by=by, at=NOW)
+    assert version is None
+    assert same.changed == ()
+
+    gone = row.places.exclude(person=None).first().person_id
+    events = DayEvents(left=((gone, 0),))
+    shown = preview_repair(**where, events=events)
+    assert not any(a.person == gone for a in shown.roster.assignments)
+    assert Roster.objects.filter(session=small_day).count() == 1
+    version, _ = repair_session(**where, events=events, by=by, at=NOW)
+    assert version == 2
