@@ -62,7 +62,7 @@ def test_the_account_holds_the_seasons_figures_and_running_again_keeps_everythin
     assert "The published roster still holds; it is kept." in again
     assert "0 invites put in the outbox" in again
     assert {p: p.read_bytes() for p in sorted(tmp_path.rglob("*")) if p.is_file()} == files
-    a_folder_that_cannot_be_written_is_named(tmp_path / "S01.ics")
+    a_folder_that_cannot_be_written_is_named(tmp_path / "2027-S01.ics")
 
 
 def a_folder_that_cannot_be_written_is_named(file: Path) -> None:
@@ -161,7 +161,7 @@ def test_a_demo_killed_half_way_is_carried_on_by_the_next(tmp_path: Path) -> Non
     assert "were there already" in told
     assert "No work changed since it was planned; the plan stands." in " ".join(told.split())
     assert "The rule book blocks nothing in it." in told
-    assert len(list(demo.output.glob("*.pdf"))) == 2
+    assert len(list(demo.output.glob("*.pdf"))) == 6
 
 
 def test_a_database_file_that_is_none_is_named_and_left_alone(tmp_path: Path) -> None:
