@@ -114,6 +114,7 @@ def repair_roster(
         EngineFault: If `verify` refuses the answer; a bug.
     """
     check_limits(limits)
+    check_problem(problem)
     rest = find_rest(problem, rules, published, events)
     check_problem(rest.problem)
     clock = Clock(limits)

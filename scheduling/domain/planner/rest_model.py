@@ -245,7 +245,7 @@ def _place(
         put_in[cell.task, cell.round] += points[cell.person]
     holes = {hole.closes: hole for hole in rest.holes}
     placed: dict[tuple[TaskId, int], int] = {}
-    for task in sorted(rest.problem.tasks, key=lambda task: (task.id in holes, task.id)):
+    for task in sorted(rest.problem.tasks, key=lambda task: (_depth(holes, task.id), task.id)):
         done, spent = 0, dict(rest.spare).get(task.id, 0)
         for round_ in rest.ahead:
             spent += put_in[task.id, round_]
@@ -258,6 +258,15 @@ def _place(
                 placed[task.id, round_] = ready - done
                 done = ready
     return tuple(TaskUnits(task, r, units) for (task, r), units in sorted(placed.items()))
+
+
+def _depth(holes: dict[TaskId, OpenHoles], task: TaskId) -> int:
+    """Return how many tasks open one after the other what a task fills, so that they come first."""
+    seen: set[TaskId] = set()
+    while task in holes and task not in seen:
+        seen.add(task)
+        task = holes[task].opens
+    return len(seen)
 
 
 def _open_before(hole: OpenHoles, placed: dict[tuple[TaskId, int], int], round_: int) -> int:
