@@ -39,7 +39,12 @@ from dataclasses import astuple
 
 from scheduling.domain.documents.day_problem import DayDocument, TaskEntry
 from scheduling.domain.documents.day_roster import VALUE_KEYS, DayAnswer
-from scheduling.domain.documents.judgement import Broken, Judgement
+from scheduling.domain.documents.judgement import (
+    Broken,
+    Figures,
+    Judgement,
+    list_false_claims,
+)
 from scheduling.domain.documents.spread_day import (
     CHILD,
     GROWN,
@@ -49,8 +54,10 @@ from scheduling.domain.documents.spread_day import (
     count_day,
     spread_day,
 )
+from scheduling.domain.roster import SolveStatus, Value
 
 CREW_WITH_YOUNG = 3
+LEAST = ("required_left", "changes")  # of these less is better
 
 
 def judge_day(document: DayDocument, answer: DayAnswer) -> Judgement:
@@ -75,12 +82,15 @@ def judge_day(document: DayDocument, answer: DayAnswer) -> Judgement:
         *_each_person(day),
         *_units(day),
     )
-    stated = (
-        ()
-        if answer.objective is None
-        else tuple(zip(VALUE_KEYS, astuple(answer.objective), strict=True))
+    counted = tuple(zip(VALUE_KEYS, count_day(day), strict=True))
+    claims = list_false_claims(
+        counted, _figures(answer.bound), least=LEAST, is_best=answer.status is SolveStatus.BEST
     )
-    return Judgement(broken, tuple(zip(VALUE_KEYS, count_day(day), strict=True)), stated)
+    return Judgement(broken, counted, _figures(answer.objective), () if broken else claims)
+
+
+def _figures(value: Value | None) -> Figures:
+    return () if value is None else tuple(zip(VALUE_KEYS, astuple(value), strict=True))
 
 
 def _unknown(document: DayDocument, answer: DayAnswer) -> Iterator[Broken]:

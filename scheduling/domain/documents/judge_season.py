@@ -26,9 +26,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from scheduling.domain.documents.judgement import Broken, Judgement
+from scheduling.domain.documents.judgement import Broken, Judgement, list_false_claims
 from scheduling.domain.documents.season_plan import SeasonAnswer
 from scheduling.domain.documents.season_problem import DemandEntry, ItemEntry, SeasonDocument
+from scheduling.domain.roster import SolveStatus
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,10 @@ def judge_season(document: SeasonDocument, answer: SeasonAnswer) -> Judgement:
         *_materials(season),
     )
     stated = () if answer.objective is None else (("objective", answer.objective),)
-    return Judgement(broken, (("objective", _count(season)),), stated)
+    bound = () if answer.bound is None else (("objective", answer.bound),)
+    counted = (("objective", _count(season)),)
+    claims = list_false_claims(counted, bound, is_best=answer.status is SolveStatus.BEST)
+    return Judgement(broken, counted, stated, () if broken else claims)
 
 
 def _unknown(document: SeasonDocument, answer: SeasonAnswer) -> Iterator[Broken]:

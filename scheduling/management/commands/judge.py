@@ -81,6 +81,9 @@ class Command(BaseCommand):
             agrees = "as stated" if said == value else f"the answer states {said}"
             self.stdout.write(f"{figure}: {value} ({agrees})")
 
+        for claim in judgement.claims:
+            self.stdout.write(f"Not so: {claim}")
+
     def _leave(self, line: str, code: int) -> None:
         self.stderr.write(line)
         sys.exit(code)

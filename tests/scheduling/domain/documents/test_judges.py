@@ -19,12 +19,17 @@ from scheduling.domain.documents.season_case import build_season
 from scheduling.domain.planner.season_check import find_season_faults
 from scheduling.domain.planner.season_terms import value_of_season
 from scheduling.domain.planner.worth import value_of
+from scheduling.domain.roster import SolveStatus, Value
 from scheduling.domain.verify import find_violations
 from tests.scheduling.domain.documents.small_documents import (
+    answer,
+    day,
+    person,
     random_answer,
     random_day,
     random_season,
     random_season_answer,
+    task,
 )
 
 # The judge's word for a sentence, and the code of the same sentence as a condition.
@@ -43,11 +48,11 @@ def test_the_judge_of_days_and_verify_find_the_same():
     broken: Counter[str] = Counter()
     for seed in range(DAYS):
         document = random_day(seed // 3)
-        answer = random_answer(document, seed)
+        tried = random_answer(document, seed)
         case = build_day(document)
-        roster = roster_of(case, answer)
+        roster = roster_of(case, tried)
 
-        judgement = judge_day(document, answer)
+        judgement = judge_day(document, tried)
         findings = find_violations(case.problem, case.conditions, roster)
 
         rules = {one.rule for one in judgement.broken}
@@ -66,11 +71,11 @@ def test_the_judge_of_seasons_and_the_planner_find_the_same():
     broken: Counter[str] = Counter()
     for seed in range(SEASONS):
         document = random_season(seed // 3)
-        answer = random_season_answer(document, seed)
+        tried = random_season_answer(document, seed)
         case = build_season(document)
-        planned = plan_of(case, answer)
+        planned = plan_of(case, tried)
 
-        judgement = judge_season(document, answer)
+        judgement = judge_season(document, tried)
 
         rules = {one.rule for one in judgement.broken}
         assert bool(rules) == bool(find_season_faults(case.problem, planned)), seed
@@ -94,4 +99,23 @@ def test_the_judges_share_nothing_with_the_planner():
         tree = ast.parse((folder / f"{name}.py").read_text())
         modules = {n.module for n in ast.walk(tree) if isinstance(n, ast.ImportFrom)}
         used = {m.rpartition(".")[2] for m in modules if m.startswith("scheduling")}
-        assert used <= own | readers, name
+        assert used <= own | readers | {"roster"}, name  # of which the status and four figures
+
+
+def test_what_an_answer_says_of_itself_is_held_against_the_count():
+    document = day([person("ana", holds=("lead", "first aid"))], [task("t", units=2)])
+    rows, units = {"ana": "t -"}, {"t": (2, 0)}
+
+    def claims(status, bound):
+        found = answer(document, rows, units, status=status, bound=bound)
+        return judge_day(document, found).claims
+
+    assert claims(SolveStatus.GOOD, Value(0, 5, 0, 0)) == ()
+    assert claims(SolveStatus.BEST, Value(0, 2, 0, 0)) == ()
+    assert claims(SolveStatus.BEST, Value(0, 5, 0, 0)) == (
+        "other_done is 2, its bound 5: not proven best.",
+    )
+    assert claims(SolveStatus.GOOD, Value(1, 1, 0, 0)) == (
+        "required_left is 0, better than the stated bound 1.",
+        "other_done is 2, better than the stated bound 1.",
+    )
