@@ -73,10 +73,12 @@ def draw_turnout(
         Beta-binomial: a chance from a beta distribution, then independent
         parties (as in `attendance.turnout_chances`). Common random numbers.
     """
-    chance = np.random.default_rng((seed, 0)).beta(singles.came, singles.missed, draws)
+    generator = np.random.default_rng((seed, 0))
+    chance = generator.beta(singles.came, singles.missed, draws)
     comes = np.zeros((draws, len(parties)), dtype=np.bool_)
     for number, party in enumerate(parties, start=1):
-        even = np.random.default_rng((seed, number)).random(draws)
+        generator = np.random.default_rng((seed, number))
+        even = generator.random(draws)
         comes[:, number - 1] = even < (classes.mean if party.is_class else chance)
     return comes
 

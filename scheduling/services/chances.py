@@ -1,11 +1,18 @@
 """How likely a session works once it is known who came, and what would raise it. Keeps nothing."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from scheduling.domain.planner.limits import Limits
+from scheduling.domain.roster import Roster
 from scheduling.domain.rules import all_conditions
 from scheduling.queries.rosters import find_current_roster_value
 from scheduling.services.rosters import load_hopeful_problem
+
+if TYPE_CHECKING:
+    from scheduling.domain.planner.chance import Chance
+    from scheduling.domain.planner.changes import Changes
+    from scheduling.domain.planner.more_signups import MoreSignups
 
 CHANCE_SECONDS = 10.0
 SIGNUP_SECONDS = 10.0
@@ -89,6 +96,18 @@ def estimate_session_chance(
     short = Limits(seconds=REASON_SECONDS * seconds / CHANCE_SECONDS, seed=seed)
     reasons = explain_undone(problem, conditions, short)
     changes = find_changes(problem, all_conditions, short) if reasons else None
+    return _tell(chance, lines[1:], reasons, changes, asks_less=asks_less, in_hand=roster)
+
+
+def _tell(
+    chance: "Chance",
+    lines: "tuple[MoreSignups, ...]",
+    reasons: tuple[str, ...],
+    changes: "Changes | None",
+    *,
+    asks_less: bool,
+    in_hand: Roster | None,
+) -> SessionChance:
     return SessionChance(
         draws=chance.draws,
         works=chance.works,
@@ -108,13 +127,13 @@ def estimate_session_chance(
                 100 * line.low,
                 100 * line.high,
             )
-            for line in lines[1:]
+            for line in lines
         ),
         reasons=reasons,
         changes=changes.sentences if changes else (),
         changes_are_whole=changes is None or changes.is_whole,
         asks_less=asks_less,
-        has_roster=roster is not None,
+        has_roster=in_hand is not None,
         seconds=chance.seconds,
-        seed=seed,
+        seed=chance.seed,
     )
