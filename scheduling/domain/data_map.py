@@ -86,7 +86,7 @@ DATA_MAP: tuple[KeptFact, ...] = (
     KeptFact(
         "scheduling.Person",
         ("user", "first_name", "family_name", "birth_year", "birth_month", "guardian",
-         "restrictions", "preferences", "experience", "wished_skills", "liked_company"),
+         "restrictions", "preferences", "experience", "wished_skills"),
         "naming them on the roster, age rules, and giving work that suits", _WHILE_THEY_COME,
         OnErasure.EMPTY,
     ),

@@ -51,19 +51,12 @@ class WishesForm(forms.Form):
     wished_skills = forms.MultipleChoiceField(
         label="Would like to learn", required=False, widget=forms.CheckboxSelectMultiple
     )
-    company = forms.MultipleChoiceField(
-        label="Likes to work with", required=False, widget=forms.CheckboxSelectMultiple
-    )
 
-    def __init__(
-        self, *args: Any, skills: Iterable[str], company: Iterable[tuple[int, str]], **kwargs: Any
-    ) -> None:
+    def __init__(self, *args: Any, skills: Iterable[str], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["wished_skills"].choices = [(s, s.replace("_", " ")) for s in skills]
-        self.fields["company"].choices = [(str(key), name) for key, name in company]
-        for field in ("wished_skills", "company"):
-            if not self.fields[field].choices:
-                del self.fields[field]
+        if not self.fields["wished_skills"].choices:
+            del self.fields["wished_skills"]
         for kind in WORKING_ORDER:
             self.fields[f"likes_{kind}"] = forms.TypedChoiceField(
                 label=kind.capitalize(), coerce=int, choices=LIKINGS, initial=0, required=False,
@@ -77,7 +70,6 @@ class WishesForm(forms.Form):
             restrictions=tuple(Restriction(one) for one in said["restrictions"]),
             preferences=tuple((kind, said[f"likes_{kind}"] or 0) for kind in WORKING_ORDER),
             wished_skills=tuple(said.get("wished_skills", ())),
-            company=tuple(int(one) for one in said.get("company", ())),
         )
 
 

@@ -41,7 +41,6 @@ class Person(models.Model):
     experience = models.PositiveSmallIntegerField(default=0)
     active = models.BooleanField(default=True)
     wished_skills = models.JSONField(default=list, blank=True)
-    liked_company = models.ManyToManyField("self", symmetrical=False, blank=True)
     erased_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:

@@ -33,7 +33,6 @@ class OwnPerson:
     restrictions: tuple[str, ...]
     preferences: tuple[tuple[str, int], ...]
     wished_skills: tuple[str, ...]
-    company: tuple[int, ...]
     skills: tuple[tuple[str, date], ...]
     contact_name: str
     contact_telephone: str
@@ -76,7 +75,6 @@ def find_own_person(person_id: int, *, user_id: int, version: str, on: date) -> 
         restrictions=tuple(sorted(row.restrictions)),
         preferences=tuple(sorted((str(k), int(n)) for k, n in row.preferences.items())),
         wished_skills=tuple(sorted(row.wished_skills)),
-        company=tuple(sorted(row.liked_company.values_list("pk", flat=True))),
         skills=tuple(
             sorted((held.skill, held.last_day) for held in row.skills.filter(last_day__gte=on))
         ),

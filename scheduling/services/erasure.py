@@ -147,8 +147,6 @@ def _blank(person: Person, at: datetime) -> None:
     person.restrictions, person.preferences, person.wished_skills = [], {}, []
     person.experience, person.active, person.erased_at = 0, False, at
     person.save()
-    person.liked_company.clear()
-    person.person_set.clear()
 
 
 def _erase_mail(address: str, readers: str, first_name: str) -> int:

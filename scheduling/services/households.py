@@ -42,7 +42,6 @@ class Wishes:
     restrictions: tuple[Restriction, ...] = ()
     preferences: tuple[tuple[str, int], ...] = ()
     wished_skills: tuple[str, ...] = ()
-    company: tuple[int, ...] = ()
 
 
 def get_own_person(*, user_id: int, site_id: int, person_id: int) -> Person:
@@ -168,10 +167,7 @@ def keep_wishes(*, user_id: int, site_id: int, person_id: int, wishes: Wishes) -
     person.restrictions = sorted(str(one) for one in wishes.restrictions)
     person.preferences = {kind: liking for kind, liking in sorted(wishes.preferences) if liking}
     person.wished_skills = sorted(set(wishes.wished_skills))
-    with transaction.atomic():
-        person.save(update_fields=["restrictions", "preferences", "wished_skills"])
-        company = Person.objects.filter(pk__in=wishes.company, site_id=site_id, active=True)
-        person.liked_company.set(company.exclude(pk=person.pk))
+    person.save(update_fields=["restrictions", "preferences", "wished_skills"])
 
 
 def keep_contact(*, user_id: int, site_id: int, person_id: int, name: str, telephone: str) -> None:

@@ -181,19 +181,15 @@ def _get_own(standing: Standing, person: int, version: str, on: date) -> OwnPers
 def _build_forms(
     standing: Standing, own: OwnPerson, version: str, on: date, posted: dict[str, Any]
 ) -> dict[str, forms.Form]:
-    household = load_household(user_id=standing.user_id, site_id=standing.site_id, on=on)
-    company = [(one.id, one.name) for one in household if one.id != own.id]
     likes = {f"likes_{kind}": liking for kind, liking in own.preferences}
     built: dict[str, forms.Form] = {
         "wishes": WishesForm(
             posted.get("wishes"),
             skills=load_known_skills(standing.site_id),
-            company=company,
             prefix="wishes",
             initial={
                 "restrictions": list(own.restrictions),
                 "wished_skills": list(own.wished_skills),
-                "company": [str(one) for one in own.company],
                 **likes,
             },
         ),

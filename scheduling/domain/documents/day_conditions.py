@@ -165,7 +165,9 @@ def _guardians(problem: RosterProblem) -> Iterator[Condition]:
     names = {person.id: person.name for person in problem.people}
     for child in problem.people:
         if child.guardian is not None and child.age < 12:
-            text = f"{child.name} works in the crew of the guardian {names[child.guardian]}."
+            # A guardian who left is nobody's partner: the child then works nowhere.
+            who = names.get(child.guardian, "who is not there")
+            text = f"{child.name} works in the crew of the guardian {who}."
             reason = _reason("GUA-1", text)
             yield OnlyWith(reason, (child.id,), ((child.guardian, 1),), 1, Per.CREW)
 
