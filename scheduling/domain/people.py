@@ -16,6 +16,7 @@ SessionId = NewType("SessionId", int)
 ItemId = NewType("ItemId", str)
 
 ADULT_AGE = 18
+FIRST_AID_SKILL = "first_aid"
 
 
 class Band(IntEnum):

@@ -10,7 +10,14 @@ from datetime import date
 from orchard.domain.plan import SkillNeed, ToolItem, ToolNeed
 from scheduling.domain.day_facts import DayFacts
 from scheduling.domain.lifting import Lift
-from scheduling.domain.people import ADULT_AGE, GroupId, PersonId, Restriction, TaskId
+from scheduling.domain.people import (
+    ADULT_AGE,
+    FIRST_AID_SKILL,
+    GroupId,
+    PersonId,
+    Restriction,
+    TaskId,
+)
 from scheduling.domain.policy import Policy
 
 
@@ -187,7 +194,7 @@ class RosterProblem:
     policy: Policy
     consent_version: str
     lead_skill: str = "lead"
-    first_aid_skill: str = "first_aid"
+    first_aid_skill: str = FIRST_AID_SKILL
     pace_percent: tuple[int, int, int, int] = (40, 55, 70, 100)
     points_by_band_per_round: tuple[int, int, int, int] | None = None
     weights: Weights = Weights()

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST
 from orchard.queries.roles import Standing
 from scheduling.domain.wording import list_words
 from scheduling.forms.signups import PeopleForm, SignUpForm
+from scheduling.queries.first_aid import may_read_notes
 from scheduling.queries.people import HouseholdPerson, load_household
 from scheduling.queries.programs import load_programs
 from scheduling.queries.sessions import SessionPage
@@ -58,6 +59,9 @@ def show_signup(
         "leaving": leaving,
         "receipt": receipt,
         "programs": load_programs(session.id, (person.id for person in coming)),
+        "has_first_aid": may_read_notes(
+            session_id=session.id, user_id=standing.user_id, at=timezone.now()
+        ),
         "who": list_words([person.name for person in coming], most=len(coming)),
     }
     return render(request, "scheduling/sessions/session.html", context)
