@@ -73,7 +73,7 @@ class LayoutNumbers:
 
 @dataclass(frozen=True, slots=True)
 class TapePair:
-    """One hole's distances from the two pegs, in metres to the centimetre.
+    """One hole's distances from the two pegs, in metres to the tenth of a millimetre.
 
     `cut_deg` is the angle at which the tapes cross; under 30 or over 150 degrees
     a small reading error moves the hole a lot.
@@ -235,7 +235,7 @@ def find_pegs(pocket: Pocket) -> tuple[Point, Point]:
 
 
 def build_tape_pairs(holes: tuple[Hole, ...], peg_a: Point, peg_b: Point) -> tuple[TapePair, ...]:
-    """Return each hole's distance from the two pegs, to the centimetre.
+    """Return each hole's distance from the two pegs; `units.format_tape` rounds it to a tape.
 
     The tapes meet twice; the hole is the meeting on the left of the way from A to B.
     """
@@ -245,7 +245,7 @@ def build_tape_pairs(holes: tuple[Hole, ...], peg_a: Point, peg_b: Point) -> tup
         base_m = math.dist(peg_a, peg_b)
         cosine = (a_m**2 + b_m**2 - base_m**2) / (2 * a_m * b_m) if a_m and b_m else 1.0
         cut_deg = math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
-        pairs.append(TapePair(hole.number, round(a_m, 2), round(b_m, 2), round(cut_deg, 1)))
+        pairs.append(TapePair(hole.number, round(a_m, 4), round(b_m, 4), round(cut_deg, 1)))
     return tuple(pairs)
 
 

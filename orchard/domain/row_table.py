@@ -12,15 +12,16 @@ from dataclasses import dataclass
 
 from orchard.domain.setting_out import SettingOut, SettingOutRow
 
-SAME_M = 0.011  # two roundings to the centimetre
+SAME_M = 0.011  # two readings to the centimetre
 _NAME = re.compile(r"([A-Z]+)(\d+)([a-z]*)")
 
 
 @dataclass(frozen=True, slots=True)
 class RowRun:
-    """Holes of one row at even steps along the base line, or one hole; metres to the centimetre.
+    """Holes of one row at even steps along the base line, or one hole, in metres.
 
-    `step_m` is 0 for a single hole. The tapes are those of the first and the last.
+    `step_m` is as a metric tape steps it off, `even_step_m` exact; both are 0 for a single
+    hole. The tapes are those of the first and the last.
     """
 
     first: SettingOutRow
@@ -28,6 +29,7 @@ class RowRun:
     count: int
     offset_m: float
     step_m: float
+    even_step_m: float = 0.0
 
     @property
     def names(self) -> str:
@@ -94,7 +96,9 @@ def _split(holes: list[SettingOutRow]) -> Iterable[RowRun]:
         ):
             end += 1
         group = holes[start:end]
-        yield RowRun(group[0], group[-1], len(group), group[0].offset_m, _step_m(group))
+        first, last = group[0], group[-1]
+        even_m = (last.along_m - first.along_m) / max(1, len(group) - 1)
+        yield RowRun(first, last, len(group), first.offset_m, _step_m(group), even_m)
         start = end
 
 

@@ -1,7 +1,8 @@
-"""Setting out a pocket's holes: distance and offset, or two tapes, to the centimetre.
+"""Setting out a pocket's holes: distance and offset, or two tapes.
 
 Front door: `build_setting_out(holes, pegs) -> SettingOut`. Both ways start from
 the two pegs; two people use the one they like. Where the holes go is `boreholes`.
+Lengths are exact here; `units.format_tape` rounds once, to the tape that is read.
 """
 
 import math
@@ -16,10 +17,12 @@ from orchard.domain.units import System, format_tape
 WEAK_CUT_DEG = 30.0
 """Tapes crossing flatter than this move the hole a lot for a small misreading."""
 
+_PLACES = 4  # finer than any tape, so that only the tape's own marks round
+
 
 @dataclass(frozen=True, slots=True)
 class SettingOutRow:
-    """One hole, both ways, in metres to the centimetre.
+    """One hole, both ways, in metres to the tenth of a millimetre.
 
     `along_m` from peg A towards peg B and `offset_m` square to the left of that
     way; `from_a_m` and `from_b_m` by two tapes. `weak` marks a flat crossing:
@@ -77,8 +80,9 @@ def build_setting_out(holes: Sequence[Hole], pegs: tuple[Point, Point]) -> Setti
         GroundError: If the pegs stand closer than a metre.
 
     Source:
-        Coordinates along and across a line, and the cosine rule; rounded to the
-        centimetre, so a hole is within 7 mm of its place by offsets.
+        Coordinates along and across a line, and the cosine rule. Read to the
+        centimetre a hole is within 7 mm of its place by offsets, to the quarter
+        inch within 4.5 mm.
     """
     peg_a, peg_b = pegs
     base_m = math.dist(peg_a, peg_b)
@@ -108,10 +112,10 @@ def _row(hole: Hole, peg_a: Point, peg_b: Point, base_m: float) -> SettingOutRow
     return SettingOutRow(
         name=hole.name or str(hole.number),
         number=hole.number,
-        along_m=round(dx * east + dy * north, 2),
-        offset_m=round(dy * east - dx * north, 2),
-        from_a_m=round(a_m, 2),
-        from_b_m=round(b_m, 2),
+        along_m=round(dx * east + dy * north, _PLACES),
+        offset_m=round(dy * east - dx * north, _PLACES),
+        from_a_m=round(a_m, _PLACES),
+        from_b_m=round(b_m, _PLACES),
         cut_deg=round(cut_deg, 1),
         weak=not WEAK_CUT_DEG <= cut_deg <= 180 - WEAK_CUT_DEG,
     )
