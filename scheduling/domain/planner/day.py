@@ -10,6 +10,7 @@ not for keeping answers.
 """
 
 from dataclasses import dataclass, field, replace
+from typing import cast
 
 from ortools.sat.python import cp_model
 
@@ -21,6 +22,7 @@ from scheduling.domain.planner.explain import explain_impossible, explain_unfill
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.linear import total
 from scheduling.domain.planner.locks import lock_conditions
+from scheduling.domain.planner.neighbourhoods import narrow, neighbourhoods
 from scheduling.domain.planner.objective import Stage, StageName, build_stages
 from scheduling.domain.planner.outline import (
     CrewPlan,
@@ -45,7 +47,10 @@ STAGE_SHARE = 0.7  # of the time left, what one stage may use before the next ha
 TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
 LAST_SHARE = 0.85  # the same for the last stage: the rest is for breaking ties
 OUTLINE_SHARE = 0.35  # of the time left, for an outline
+COMFORT_SHARE = 0.2  # the same where the outline is only for the bound
 NAMING_SHARE = 0.4  # of the time left, for naming people for an outline's crews
+SMALL_DAY = 1200  # cells: so few that the whole day is searched rather than parts of it
+PART_SECONDS, PART_SHARE = 0.4, 0.3  # least and largest share of a stage's time for one part
 WORK: tuple[StageName, ...] = ("required_left", "other_done")
 
 
@@ -187,12 +192,14 @@ def _outline_stage(search: _Search, stage: Stage) -> None:
     outline = _outline(search, task)
     if stage.name in outline.bounds:
         _tighten(search, stage.name, outline.bounds[stage.name])
-    if outline.plan is not None and search.reached(stage.name) != search.best(stage.name):
+    # Comfort's outline is too tight to name people for; the whole or its parts do better.
+    if outline.plan and is_work and search.reached(stage.name) != search.best(stage.name):
         _name_people(search, outline.plan, stage.label, stage)
 
 
 def _outline(search: _Search, task: OutlineTask) -> Outline:
-    seconds = search.clock.left * OUTLINE_SHARE
+    share = OUTLINE_SHARE if not task.for_comfort else COMFORT_SHARE
+    seconds = search.clock.left * share
     return find_outline(task, search.clock, seconds, should_stop=search.should_stop)
 
 
@@ -227,9 +234,15 @@ def _run_stages(search: _Search) -> None:
         if search.value is not None and search.reached(stage.name) == search.best(stage.name):
             _fix(search, stage)
             continue
+        share = _share(search, number == len(stages) - 1)
+        if search.value is not None and len(search.day.works) > SMALL_DAY:
+            _improve(search, stage, search.clock.left * share)
+            search.all_proven &= search.reached(stage.name) == search.best(stage.name)
+            _fix(search, stage)
+            continue
+        _believe(search, stage)
         _aim(search.day.model, stage)
-        is_last = number == len(stages) - 1
-        found = _run_stage(search, stage.label, _share(search, is_last))
+        found = _run_stage(search, stage.label, share)
         if found is None:
             search.all_proven = False
             if search.roster is None:
@@ -250,6 +263,39 @@ def _run_stages(search: _Search) -> None:
         _run_stage_without_aim(search)
     if search.roster is not None and search.all_proven:
         _break_ties(search)
+
+
+def _improve(search: _Search, stage: Stage, seconds: float) -> None:
+    """Search one part of the day after the other until time or the bound is reached."""
+    ends = search.clock.seconds + seconds
+    for freed in neighbourhoods(search.problem.rounds, search.clock.limits.seed):
+        left = min(search.clock.left, ends - search.clock.seconds)
+        if left <= 0 or search.reached(stage.name) == search.best(stage.name):
+            return
+        narrowed = narrow(search.day, cast(Roster, search.roster), freed)
+        _aim(narrowed.model, stage)
+        part = left if freed.keeps_crews else max(PART_SECONDS, seconds * PART_SHARE)
+        found = run_search(
+            narrowed.model,
+            search.clock,
+            stage=stage.label,
+            seconds=min(left, part),
+            should_stop=search.should_stop,
+            on_progress=_teller(search, stage),
+            has_sums=True,
+        )
+        if found.has_answer:
+            _keep(search, found)
+
+
+def _believe(search: _Search, stage: Stage) -> None:
+    """Let the search end as soon as it reaches what no roster can surpass."""
+    if search.value is None:
+        return  # the bounds of later stages are for earlier ones as found
+    if stage.is_least:
+        search.day.model.add(stage.expression >= search.best(stage.name))
+    else:
+        search.day.model.add(stage.expression <= search.best(stage.name))
 
 
 def _aim(model: cp_model.CpModel, stage: Stage) -> None:
@@ -289,6 +335,7 @@ def _run_stage(search: _Search, label: str, share: float) -> Found | None:
         seconds=search.clock.left * share,
         on_progress=search.on_progress,
         should_stop=search.should_stop,
+        has_sums=len(search.day.works) <= SMALL_DAY,
     )
     if found.has_answer:
         _keep(search, found)

@@ -21,6 +21,7 @@ from scheduling.domain.planner.folded_day import FoldedDay, Span, build_folded_d
 from scheduling.domain.planner.linear import total
 from scheduling.domain.planner.objective import Stage, StageName
 from scheduling.domain.planner.progress import ShouldStop
+from scheduling.domain.planner.relaxation import solve_relaxation
 from scheduling.domain.planner.search import Clock, Found, run_search
 from scheduling.domain.problem import RosterProblem
 
@@ -162,6 +163,12 @@ def _search_stage(
         # The coarser day's bound, for the same earlier stages.
         folded.believe(name, outline.bounds[name])
     folded.aim(name)
+    if name == "comfort" and name not in outline.bounds:
+        # Fractions of people bound comfort at once and well; the search may not get so far.
+        relaxed = solve_relaxation(folded.day.model, seconds / 2)
+        if relaxed is not None:
+            outline.bounds[name] = relaxed.bound
+            folded.believe(name, relaxed.bound)
     found = run_search(
         folded.day.model,
         clock,

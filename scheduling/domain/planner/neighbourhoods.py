@@ -1,0 +1,58 @@
+"""Better rosters near a roster: some of the day is set free, the rest stays as it is.
+
+Large neighbourhood search (Shaw, "Using constraint programming and local search
+methods to solve vehicle routing problems", 1998). Two ways of setting free: all
+people while the crews stay where they are, which is nearly an assignment and is
+solved to its end; and everything in two or three rounds. Not for bounds.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+from scheduling.domain.planner.day_model import DayModel
+from scheduling.domain.roster import Roster
+
+STRIDE = 7  # from pair to pair, so that the next one seldom shares a round
+
+
+@dataclass(frozen=True, slots=True)
+class Freed:
+    """What a neighbourhood sets free: people in all rounds with crews kept, or whole rounds."""
+
+    rounds: frozenset[int]
+    keeps_crews: bool
+
+
+def neighbourhoods(rounds: int, seed: int) -> Iterator[Freed]:
+    """Yield neighbourhoods without end: the crews kept, then pairs of rounds, and again.
+
+    The seed says with which pair to begin; nothing is left to chance.
+    """
+    everything = frozenset(range(rounds))
+    pairs = [frozenset(some) for some in combinations(range(rounds), min(rounds, 2))]
+    yield Freed(everything, True)
+    while True:
+        for step in range(len(pairs)):
+            yield Freed(pairs[(seed + step * STRIDE) % len(pairs)], False)
+        yield Freed(everything, True)
+
+
+def narrow(day: DayModel, roster: Roster, freed: Freed) -> DayModel:
+    """Return a copy of the day in which only what is freed may differ from the roster.
+
+    Args:
+        day: With the roster as its hint.
+        roster: What stays elsewhere.
+        freed: The neighbourhood.
+    """
+    filled = {(a.person, a.task, a.round) for a in roster.assignments}
+    crews = {(a.task, a.round) for a in roster.assignments}
+    narrowed = replace(day, model=day.model.clone())
+    for crew, active in day.active.items():
+        if freed.keeps_crews or crew[1] not in freed.rounds:
+            narrowed.model.add(active == (crew in crews))
+    for cell, works in day.works.items():
+        if cell[2] not in freed.rounds:
+            narrowed.model.add(works == (cell in filled))
+    return narrowed
