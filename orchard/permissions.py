@@ -44,3 +44,4 @@ rules.add_perm("orchard.record_growth", belongs_here & (is_coordinator | leads_s
 rules.add_perm("orchard.record_hole", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("orchard.see_stores", belongs_here & is_coordinator)
 rules.add_perm("orchard.change_stores", belongs_here & is_coordinator)
+rules.add_perm("orchard.keep_roles", belongs_here & is_coordinator)

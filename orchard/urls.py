@@ -18,6 +18,7 @@ from orchard.views import (
     plans,
     pocket_proposals,
     pockets,
+    roles,
     site_drawing,
     site_facts,
     sites,
@@ -126,6 +127,8 @@ site_patterns: list[URLPattern | URLResolver] = [
     path("place/import/<uuid:upload_id>/changes/", imports.preview, name="import_preview"),
     path("place/import/<uuid:upload_id>/save/", imports.confirm, name="import_confirm"),
     path("place/import/<uuid:upload_id>/saved/", imports.done, name="import_done"),
+    path("roles/", roles.show_roles, name="role_list"),
+    path("roles/end/", roles.end, name="role_end"),
 ]
 
 urlpatterns: list[URLPattern | URLResolver] = [

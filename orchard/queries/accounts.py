@@ -1,5 +1,8 @@
 """Accounts and the roles they hold or have held."""
 
+from dataclasses import dataclass
+from datetime import datetime
+
 from orchard.models import Role, User
 
 
@@ -49,3 +52,43 @@ def load_role_examples(site_id: int) -> tuple[tuple[str, tuple[str, ...]], ...]:
         (email, tuple(sorted(held[email], key=order.index)))
         for email in sorted(chosen, key=lambda e: min(order.index(kind) for kind in held[e]))
     )
+
+
+@dataclass(frozen=True, slots=True)
+class RoleRow:
+    """A role as the page of roles lists it; `ended_at` is None while it holds."""
+
+    id: int
+    address: str
+    kind: str
+    granted_at: datetime
+    granted_by: str
+    ended_at: datetime | None
+    ended_by: str
+    is_open: bool  # whether the account may sign in
+
+
+def load_roles(site_id: int) -> tuple[tuple[RoleRow, ...], tuple[RoleRow, ...]]:
+    """Return the roles held on a site, by address, and the ended ones, the newest first."""
+    rows = tuple(
+        RoleRow(
+            id=role.pk,
+            address=role.user.email,
+            kind=role.kind,
+            granted_at=role.granted_at,
+            granted_by=role.granted_by,
+            ended_at=role.ended_at,
+            ended_by=role.ended_by,
+            is_open=role.user.is_active,
+        )
+        for role in Role.objects.filter(site_id=site_id)
+        .select_related("user")
+        .order_by("user__email", "kind", "pk")
+    )
+    held = tuple(row for row in rows if row.ended_at is None)
+    ended = sorted(
+        (row for row in rows if row.ended_at is not None),
+        key=lambda row: (row.ended_at or row.granted_at, row.id),
+        reverse=True,
+    )
+    return held, tuple(ended)

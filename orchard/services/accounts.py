@@ -1,6 +1,8 @@
 """Accounts: an address that can sign in by a mailed code. Roles are `roles`."""
 
-from orchard.models import User
+from orchard.models import Role, User
+
+ERASED = "an erased account"
 
 
 def ensure_account(*, email: str) -> int:
@@ -15,4 +17,8 @@ def ensure_account(*, email: str) -> int:
 
 def erase_account(user_id: int) -> None:
     """Delete an account with its roles; what it signed stays, signed by nobody named."""
+    addresses = User.objects.filter(pk=user_id).values_list("email", flat=True)
+    for address in addresses:
+        Role.objects.filter(granted_by__iexact=address[:120]).update(granted_by=ERASED)
+        Role.objects.filter(ended_by__iexact=address[:120]).update(ended_by=ERASED)
     User.objects.filter(pk=user_id).delete()
