@@ -113,7 +113,7 @@ def test_one_roster_has_the_same_findings_wherever_it_is_looked_at(
     assert judged <= now
 
 
-def test_sign_up_refuses_a_young_person_with_one_checked_adult(
+def test_sign_up_lets_a_young_person_wait_for_a_second_checked_adult(
     small_day: Session, teenager: Person
 ) -> None:
     leave_one_checked(small_day)
@@ -121,7 +121,7 @@ def test_sign_up_refuses_a_young_person_with_one_checked_adult(
 
     receipt = record_signup(session_id=small_day.pk, person_ids=(teenager.pk,), at=NOW)
 
-    assert receipt.state == "refused"
+    assert receipt.state == "waiting"
     assert TWO_ADULTS in blocking(receipt.findings)
 
 
