@@ -23,13 +23,25 @@ def brings_classes(user: object, standing: Standing | None) -> bool:
     return standing is not None and standing.is_liaison
 
 
-rules.add_perm("scheduling.read_rule_book", belongs_here)
+@rules.predicate
+def takes_part(user: object, standing: Standing | None) -> bool:
+    """Whether the account has to do with sessions: everybody but those who only read totals."""
+    return standing is not None and standing.takes_part
+
+
+@rules.predicate
+def reads_totals(user: object, standing: Standing | None) -> bool:
+    """Whether the account reads the site's totals, such as a funder."""
+    return standing is not None and standing.is_reader
+
+
+rules.add_perm("scheduling.read_rule_book", belongs_here & takes_part)
 rules.add_perm("scheduling.see_season", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("scheduling.plan_season", belongs_here & is_coordinator)
 rules.add_perm("scheduling.see_roster", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("scheduling.make_roster", belongs_here & is_coordinator)
 rules.add_perm("scheduling.record_session", belongs_here & (is_coordinator | leads_sessions))
-rules.add_perm("scheduling.see_session", belongs_here)
+rules.add_perm("scheduling.see_session", belongs_here & takes_part)
 rules.add_perm("scheduling.sign_up", belongs_here & comes_to_sessions)
 rules.add_perm("scheduling.bring_class", belongs_here & brings_classes)
 rules.add_perm("scheduling.change_rule_book", belongs_here & is_coordinator)
@@ -37,3 +49,4 @@ rules.add_perm("scheduling.confirm_waiver", belongs_here & (is_coordinator | lea
 rules.add_perm("scheduling.type_weather", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("scheduling.see_mail", belongs_here & is_coordinator)
 rules.add_perm("scheduling.keep_people", belongs_here & is_coordinator)
+rules.add_perm("scheduling.see_totals", belongs_here & (reads_totals | is_coordinator))

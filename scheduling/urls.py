@@ -27,6 +27,7 @@ from scheduling.views import (
     sessions,
     signups,
     stores,
+    totals,
     waivers,
 )
 
@@ -135,6 +136,7 @@ site_patterns: list[URLPattern | URLResolver] = [
         name="pocket_sheet",
     ),
     path("store/", stores.show_store, name="store"),
+    path("totals/", totals.show_totals, name="totals"),
     path("rule-book/", rule_book.show_rule_book, name="rule_book"),
     path("rule-sets/", rule_sets.list_rule_sets, name="rule_set_list"),
     path("rule-sets/adopt/", rule_sets.adopt, name="rule_set_adopt"),

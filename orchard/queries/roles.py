@@ -46,6 +46,16 @@ class Standing:
         return Role.Kind.LIAISON in self.kinds
 
     @property
+    def is_reader(self) -> bool:
+        """Whether the account may read the site's totals."""
+        return Role.Kind.READER in self.kinds
+
+    @property
+    def takes_part(self) -> bool:
+        """Whether the account is more than a reader: it has to do with sessions and people."""
+        return any(kind != Role.Kind.READER for kind in self.kinds)
+
+    @property
     def comes_to_sessions(self) -> bool:
         """Whether the account may sign anybody of its own up."""
         return self.is_volunteer or self.is_guardian or self.is_session_lead
