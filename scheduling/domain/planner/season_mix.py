@@ -21,7 +21,7 @@ from scheduling.domain.planner.season_chains import Chain, Plan
 from scheduling.domain.planner.season_coupling import find_turns
 from scheduling.domain.planner.season_polish import Polish
 
-MOST_PLANS = 900  # beyond this the solver is slow to a first answer
+MOST_PLANS = 700  # beyond this the solver is slow to a first answer
 NEAR = 0.004  # of the season's value: plans this much worse at the prices are left out
 
 
@@ -31,7 +31,7 @@ class Mix:
 
     model: cp_model.CpModel
     choices: list[tuple[Chain, Plan, cp_model.IntVar]]
-    fixed: int  # what the rest of the season is worth
+    rest: list[Plan]  # the whole season's plans when it was built
 
 
 def build_mix(polish: Polish, free: Iterable[int]) -> Mix:
@@ -67,7 +67,7 @@ def build_mix(polish: Polish, free: Iterable[int]) -> Mix:
     for chain in chains:
         polish.room.reserve(chain, 1)
         polish.room.put(chain, polish.plans[chain.number])
-    return Mix(model, choices, round(rest))
+    return Mix(model, choices, list(polish.plans))
 
 
 def _choose_plans(polish: Polish, numbers: list[int]) -> list[list[Plan]]:

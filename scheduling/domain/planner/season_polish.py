@@ -23,7 +23,7 @@ from scheduling.domain.planner.simple import Chosen
 TAKEN_OUT = (2, 6)  # how many chains at a time, fewest and most
 PRICED = (1.0, 0.95, 0.9, 0.7)  # how much of the prices counts, drawn anew each time
 START = 2  # which of these the first plan is made with
-HEAT = 0.3  # of a usual split's penalty: how much worse may be accepted at first
+HEAT = 0.6  # of a usual split's penalty: how much worse may be accepted at first
 MOST_TOGETHER = 4  # chains that wait for each other are taken out together up to so many
 
 
@@ -115,9 +115,26 @@ class Polish:
         if self.value > self.best_value + 0.5:
             self.best_value, self.best = self.value, list(self.plans)
 
-    def adopt(self, plans: dict[int, Plan]) -> None:
-        """Go on from the best plan with some chains' plans changed."""
-        target = dict(enumerate(self.best)) | plans
+    def go_back(self) -> None:
+        """Go on from the best plan."""
+        self._change_to(self.best)
+
+    def adopt(self, base: list[Plan], plans: dict[int, Plan]) -> None:
+        """Go on from a plan with some chains' plans changed, if it is better than the best.
+
+        Args:
+            base: A whole plan; what it and the changes give together must hold.
+            plans: By the chain's number.
+        """
+        ours, before = list(self.best), self.best_value
+        for whole in (ours, base):
+            self._change_to([plans.get(number, plan) for number, plan in enumerate(whole)])
+            if self.value > before and self.room.holds():
+                self._note()
+                return
+        self._change_to(ours)
+
+    def _change_to(self, target: list[Plan]) -> None:
         changed = [
             chain
             for chain in self.chains.chains
@@ -127,22 +144,22 @@ class Polish:
             self._lift(chain)
         for chain in changed:
             self._put(chain, target[chain.number])
-        self._note()
+        self.value = sum(self.values) - self.room.wishes_cost
 
-    def run(self, seconds_left: Callable[[], float], seconds: float) -> int:
+    def run(self, seconds_left: Callable[[], float], share: float) -> int:
         """Take chains out and put them back until no time is left.
 
         Args:
             seconds_left: Of this run; asked before every change.
-            seconds: Of this run in all; the heat falls with them.
+            share: How much of the heat there is, 0 to 1.
 
         Returns:
             How many times that was done.
         """
         rounds = 0
-        while (left := seconds_left()) > 0 and self.chains.chains:
+        while seconds_left() > 0 and self.chains.chains:
             rounds += 1
-            self._change(self.heat * left / seconds)
+            self._change(self.heat * share)
         return rounds
 
     def _change(self, heat: float) -> None:

@@ -84,6 +84,14 @@ class Room:
                 for wish, amount in self.wished_for.get((block, session), ()):
                     self.lacking[wish] -= sign * amount * units
 
+    def holds(self) -> bool:
+        """Say whether nothing is taken that is not there, and everything is in order."""
+        return bool((self.free >= -1e-6).all() and (self.stock >= -1e-6).all()) and all(
+            self.ends.get(arc.before, len(arc.until)) <= arc.until[self.begins[arc.after]]
+            for arc in self.chains.arcs
+            if arc.after in self.begins
+        )
+
     def find_plan(self, chain: Chain, margin: Floats) -> Plan | None:
         """Return the best plan of a chain without one that the room allows.
 

@@ -37,11 +37,14 @@ from scheduling.domain.planner.season_terms import SeasonTerms, value_of_season
 from scheduling.domain.planner.simple import Chosen, plan_simply
 
 SMALL = 1500  # blocks × sessions up to which a season is first tried whole, and planned simply
-WHOLE_SHARE = 0.1  # of the time, for a small season as a whole
+WHOLE_SHARE = 0.05  # of the time, for a small season as a whole
 WHOLE_SECONDS = 2.0  # and never more than this
-BOUND_SHARE = 0.35  # of the time, at most, for the bound and its prices
-TURNS = 6  # how often polishing and mixing take turns, at least
-TURN_SECONDS = 3.0  # the longest turn of either
+BOUND_SHARE = 0.25  # of the time, at most, for the bound and its prices
+FIRST_SHARE = 0.2  # of the time left then, for polishing before the first mixture
+TURNS = 4  # into how many turns of mixing the time left is cut
+MIX_SECONDS = 0.8  # and the shortest of these: a shorter one finds nothing
+TURN_SECONDS = 3.0  # the longest turn
+POLISH_SECONDS = 0.2  # how long polishing goes on before the solver is looked after
 FREE_CHAINS = 40  # how many chains one mixture chooses for at most
 POLL_SECONDS = 0.1
 
@@ -175,6 +178,10 @@ class SeasonSearch:
         chains = build_chains(self.terms, self.kept)
         if count_cells(chains) > MOST_CELLS:
             return
+        if self.chosen is None:  # a first answer, should somebody stop at once
+            first = Polish(chains, chains.worth, self.clock.limits.seed)
+            if first.start(pulse.left):
+                self.take(as_chosen(chains, first.best))
         bounded = self._find_bound(chains, pulse)
         if bounded is not None and not bounded.is_possible:
             self.is_proven, self.chosen, self.value = True, None, None
@@ -207,43 +214,52 @@ class SeasonSearch:
         if plans is None:
             return is_planned
         if is_planned:
-            polish.adopt(plans)
+            polish.adopt([plans[chain.number] for chain in polish.chains.chains], {})
             return True
         return polish.start(pulse.left, plans)
 
     def _improve(self, polish: Polish, pulse: Pulse) -> None:
-        """Polish and mix in turns until proven, stopped or out of time."""
+        """Polish, then mix and polish at once, until proven, stopped or out of time."""
         random = np.random.default_rng(self.clock.limits.seed)
-        seconds = min(TURN_SECONDS, self.clock.left / (2 * TURNS))
+        seconds = min(TURN_SECONDS, FIRST_SHARE * self.clock.left)
+        polish.run(pulse.until(seconds), self._heat())
+        self.take_best(polish)
         while pulse.left() > 0 and not self._is_done():
-            polish.run(pulse.until(seconds), seconds)
-            self.take(as_chosen(polish.chains, polish.best))
-            if pulse.left() > 0 and not self._is_done():
-                self._mix(polish, min(seconds, pulse.left()), random)
+            self._mix(polish, pulse, random)
+
+    def _heat(self) -> float:
+        return self.clock.left / self.clock.limits.seconds
 
     def _is_done(self) -> bool:
         self.is_proven = self.bound is not None and self.value == self.bound
         return self.is_proven
 
-    def _mix(self, polish: Polish, seconds: float, random: np.random.Generator) -> None:
-        polish.adopt({})
+    def _mix(self, polish: Polish, pulse: Pulse, random: np.random.Generator) -> None:
+        """Let the solver mix plans in threads of its own while this one polishes."""
+        polish.go_back()
         mix = build_mix(polish, choose_free(polish, random))
-        found = run_search(
-            mix.model,
-            self.clock,
-            stage="season",
-            seconds=seconds,
-            on_progress=self._pass_on,
-            should_stop=self.should_stop,
-        )
+        limits = self.clock.limits
+        clock = Clock(replace(limits, workers=max(1, limits.workers - 1)))
+        clock.started = self.clock.started
+        seconds = min(TURN_SECONDS, max(MIX_SECONDS, self.clock.left / TURNS), self.clock.left)
+
+        def polish_on() -> bool:
+            if limits.workers > 1:
+                polish.run(pulse.until(POLISH_SECONDS), self._heat())
+                self.take_best(polish)
+            return pulse.left() <= 0
+
+        found = run_search(mix.model, clock, stage="season", seconds=seconds, should_stop=polish_on)
         if found.has_answer and (found.objective or 0) > polish.best_value:
-            polish.adopt(
-                {
-                    chain.number: plan
-                    for chain, plan, variable in mix.choices
-                    if found.solver.value(variable)
-                }
-            )
+            chosen = (choice for choice in mix.choices if found.solver.value(choice[2]))
+            polish.adopt(mix.rest, {chain.number: plan for chain, plan, _ in chosen})
+        if limits.workers == 1:
+            polish.run(pulse.until(seconds), self._heat())
+        self.take_best(polish)
+
+    def take_best(self, polish: Polish) -> None:
+        """Keep the best plan of the chains if it is better than what there is."""
+        if self.value is None or polish.best_value > self.value + 0.5:
             self.take(as_chosen(polish.chains, polish.best))
 
 
