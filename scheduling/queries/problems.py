@@ -93,20 +93,24 @@ def load_roster_problem(
         groups=tuple(roster_problem.Group(GroupId(group.pk), group.name) for group in groups),
         tasks=tasks,
         tools=store.tools,
-        locates=tuple(
-            roster_problem.Locate(
-                number=locate.number,
-                first_day=locate.first_day,
-                last_day=locate.last_day,
-                areas=locate.areas,
-            )
-            for locate in load_locate_days(site.pk)
-        ),
+        locates=_locates(site.pk),
         policy=policy,
         consent_version=site.consent_version,
         published=_published(session),
         locks=_locks(session, people, tasks),
         facts=facts,
+    )
+
+
+def _locates(site_id: int) -> tuple[roster_problem.Locate, ...]:
+    return tuple(
+        roster_problem.Locate(
+            number=locate.number,
+            first_day=locate.first_day,
+            last_day=locate.last_day,
+            areas=locate.areas,
+        )
+        for locate in load_locate_days(site_id)
     )
 
 
