@@ -1,0 +1,293 @@
+"""A day's roster as a careful person makes it by hand, in a fraction of a second.
+
+Round by round: required work first, what closes holes before what opens more, a crew
+only where it can be led, skilled and watched. Then some rounds are taken back and made
+again in another order, and kept where that is better: ruin and recreate (Schrimpf and
+others, "Record breaking optimization results using the ruin and recreate principle",
+2000). What it makes is what the engine starts from and must never be worse than. It
+proves nothing, and finding nothing says nothing of the day.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from time import monotonic
+
+from ortools.sat.python import cp_model
+
+from scheduling.domain.condition import AtMost, CloseOut, Condition, InOrder, Per
+from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.planner.allowed import Cell
+from scheduling.domain.planner.by_hand_crews import CrewMaker
+from scheduling.domain.planner.day_model import DayModel
+from scheduling.domain.planner.progress import ShouldStop
+from scheduling.domain.planner.reading import place_units
+from scheduling.domain.planner.tally import Tally
+from scheduling.domain.planner.worth import rank, value_of
+from scheduling.domain.problem import CrewTask, RosterProblem
+from scheduling.domain.roster import Assignment, Roster, Value
+from scheduling.domain.verify import find_violations
+
+MOST_TRIES = 200  # rosters made again in part, after the first
+MOST_ROUNDS = 3  # taken back at once
+NOISE = 0.5  # how far the worth of a task may be misjudged when it is tried anew
+YOUNG_LAST = 0.5  # how often those who need others near them are asked last
+MULTIPLIER, MODULUS = 48_271, 2_147_483_647  # Park and Miller, 1988, with the later multiplier
+
+
+@dataclass(slots=True)
+class _Hand:
+    """A day being made by hand."""
+
+    problem: RosterProblem
+    conditions: tuple[Condition, ...]
+    crews: CrewMaker
+    units_model: DayModel
+    closers_of: dict[TaskId, list[TaskId]] = field(default_factory=lambda: defaultdict(list))
+    openers_of: dict[TaskId, list[TaskId]] = field(default_factory=lambda: defaultdict(list))
+    orders_of: dict[TaskId, list[InOrder]] = field(default_factory=lambda: defaultdict(list))
+    waiting_for: dict[TaskId, list[TaskId]] = field(default_factory=lambda: defaultdict(list))
+    misjudged: dict[TaskId, float] = field(default_factory=dict)
+
+
+def make_roster_by_hand(
+    problem: RosterProblem,
+    conditions: tuple[Condition, ...],
+    forbidden: frozenset[Cell],
+    *,
+    seconds: float = 0.0,
+    seed: int = 1,
+    should_stop: ShouldStop | None = None,
+) -> tuple[Roster, Value] | None:
+    """Return a roster that breaks nothing, made without a search, and what it is worth.
+
+    Args:
+        problem: The day.
+        conditions: Those that bind, locks included.
+        forbidden: The cells that some of them forbid outright.
+        seconds: Wall seconds for making parts of it again; at most `MOST_TRIES` are made.
+        seed: Of the order in which parts are tried again.
+        should_stop: Polled between two tries.
+
+    Returns:
+        None where it finds none, which proves nothing.
+    """
+    ends = monotonic() + seconds
+    best: tuple[Roster, Value] | None = None
+    for turns, young_last in ((0, False), (2, False), (3, True)):
+        hand = _begin(problem, conditions, forbidden)
+        hand.crews.young_last = young_last
+        _take_turns(hand, turns)
+        if not _seat_locked(hand):
+            continue
+        for round_ in range(problem.rounds):
+            _make_round(hand, round_)
+        made = _finish(hand)
+        if made is not None and (best is None or rank(made[1]) > rank(best[1])):
+            best, best_hand = made, hand
+        if best is not None and monotonic() > ends:
+            return best
+    if best is None:
+        return None
+    return _make_again(best_hand, best, ends, _chances(seed), should_stop)
+
+
+def _begin(
+    problem: RosterProblem, conditions: tuple[Condition, ...], forbidden: frozenset[Cell]
+) -> _Hand:
+    tasks = tuple(sorted(problem.tasks, key=lambda task: task.id))
+    people = tuple(sorted(problem.people, key=lambda person: person.id))
+    model = DayModel(problem, cp_model.CpModel(), people, tasks, tuple(range(problem.rounds)))
+    tally = Tally(problem, conditions, forbidden)
+    hand = _Hand(problem, conditions, CrewMaker(problem, tally), model)
+    for one in conditions:
+        if isinstance(one, CloseOut) and {one.opens, one.closes} <= set(tally.tasks):
+            hand.closers_of[one.opens].append(one.closes)
+            hand.openers_of[one.closes].append(one.opens)
+        elif isinstance(one, InOrder) and {one.first, one.then} <= set(tally.tasks):
+            hand.orders_of[one.then].append(one)
+            hand.waiting_for[one.first].append(one.then)
+    model.openers_of = {task: tuple(sorted(o)) for task, o in hand.openers_of.items()}
+    return hand
+
+
+def _take_turns(hand: _Hand, turns: int) -> None:
+    """Give everybody a rest in the middle of the day, the scarce in turn with the scarce."""
+    if not turns:
+        return
+    rounds = hand.problem.rounds
+    longest: dict[PersonId | None, int] = {}
+    for one in hand.conditions:
+        if isinstance(one, AtMost) and one.per is Per.PERSON and one.tasks is None and one.rounds:
+            for person in (None,) if one.people is None else one.people:
+                longest[person] = min(longest.get(person, rounds), one.most)
+    for number, person in enumerate(hand.crews.in_turn()):
+        most = min(longest.get(person, rounds), longest.get(None, rounds))
+        fitting = [*range(max(0, rounds - 1 - most), min(most, rounds - 1) + 1)][:turns]
+        if most < rounds and fitting:
+            hand.crews.rests.add((person, fitting[number % len(fitting)]))
+
+
+def _seat_locked(hand: _Hand) -> bool:
+    """Put everybody where they are fixed, with whom they need; False where that fails."""
+    tally = hand.crews.tally
+    locked = sorted(
+        (round_, task, person) for person, round_, task in hand.problem.locks if task is not None
+    )
+    for round_, task, person in locked:
+        hand.crews.rests.discard((person, round_))
+        if tally.doing.get((person, round_)) == task:
+            continue
+        if not tally.may_add((person, task, round_)):
+            return False
+        hand.crews.add((person, task, round_))
+    for round_, task, _ in locked:
+        needs = tally.needs_of_crew(task, round_)
+        for cell in tally.crew(task, round_):
+            needs += tally.needs_of(cell)
+        free = hand.crews.by_fitness(task, round_)
+        if hand.crews.mend(needs, task, round_, free) is None:
+            return False
+    return True
+
+
+def _make_round(hand: _Hand, round_: int) -> None:
+    for task in _order(hand, round_):
+        hand.crews.make(task.id, round_, _wanted(hand, task, round_))
+
+
+def _order(hand: _Hand, round_: int) -> list[CrewTask]:
+    """Return the tasks there is use for, what matters most first."""
+    tasks = hand.crews.tally.tasks
+
+    def key(task: CrewTask) -> tuple[bool, bool, float, int]:
+        after = [tasks[t] for t in (*hand.closers_of[task.id], *hand.waiting_for[task.id])]
+        value = sum(one.value_per_unit for one in (task, *after))
+        points = sum(one.points_per_unit for one in (task, *after))
+        required = any(one.required and one.value_per_unit > 0 for one in (task, *after))
+        worth = value / max(1, points) * hand.misjudged.get(task.id, 1.0)
+        return (not required, not hand.openers_of[task.id], -worth, task.id)
+
+    return sorted((t for t in tasks.values() if _wanted(hand, t, round_) > 0), key=key)
+
+
+def _wanted(hand: _Hand, task: CrewTask, round_: int) -> int:
+    """Return the points there is use for at a task in a round, what is put in left out."""
+    rounds = range(hand.problem.rounds)
+    spent = hand.crews.put_in_by(task.id, hand.problem.rounds)
+    if hand.closers_of[task.id] and round_ == rounds[-1]:
+        return 0
+    if any(_done_before(hand, one.first, round_) < one.units for one in hand.orders_of[task.id]):
+        return 0
+    units = task.units
+    for opener in hand.openers_of[task.id]:
+        units = min(units, _done_before(hand, opener, round_))
+    return units * task.points_per_unit - spent
+
+
+def _done_before(hand: _Hand, task: TaskId, round_: int) -> int:
+    """Return the units of a task that are done when a round begins, by the points put in."""
+    one = hand.crews.tally.tasks[task]
+    if one.points_per_unit <= 0:
+        return one.units
+    return min(one.units, hand.crews.put_in_by(task, round_) // one.points_per_unit)
+
+
+def _read(hand: _Hand) -> tuple[Roster, Value]:
+    """Return the crews as a roster, with units placed and close-outs kept in step."""
+    doing = hand.crews.tally.doing
+    assignments = tuple(Assignment(p, r, task) for (p, r), task in sorted(doing.items()))
+    totals: dict[TaskId, int] = {}
+    for task in hand.units_model.tasks:
+        totals[task.id] = max(0, _done_before(hand, task.id, hand.problem.rounds))
+    while True:
+        placed: Counter[TaskId] = Counter()
+        units = place_units(hand.units_model, assignments, totals)
+        for part in units:
+            placed[part.task] += part.units
+        before = dict(totals)
+        for closer, openers in sorted(hand.openers_of.items()):
+            even = min(placed[one] for one in (closer, *openers))
+            for one in (closer, *openers):
+                totals[one] = min(totals[one], even)
+        if totals == before:
+            roster = Roster(assignments, units)
+            return roster, value_of(hand.problem, roster)
+
+
+def _finish(hand: _Hand) -> tuple[Roster, Value] | None:
+    """Return the roster once everything that breaks something is taken out of it."""
+    fixed = {(person, round_) for person, round_, task in hand.problem.locks if task is not None}
+    while True:
+        made = _read(hand)
+        findings = find_violations(hand.problem, hand.conditions, made[0])
+        if not findings:
+            return made
+        at_fault: set[Cell] = set()
+        for finding in findings:
+            for (person, round_), task in hand.crews.tally.doing.items():
+                if finding.round in (None, round_) and finding.task in (None, task):
+                    here = finding.task is not None or person in finding.people
+                    if here or not finding.people:
+                        at_fault.update(hand.crews.tally.crew(task, round_))
+        at_fault = {cell for cell in at_fault if (cell[0], cell[2]) not in fixed}
+        if not at_fault:
+            return None
+        for cell in sorted(at_fault):
+            hand.crews.remove(cell)
+
+
+def _make_again(
+    hand: _Hand,
+    best: tuple[Roster, Value],
+    ends: float,
+    chances: Iterator[float],
+    should_stop: ShouldStop | None,
+) -> tuple[Roster, Value]:
+    """Take some rounds back, make them again in another order, keep what is better."""
+    rounds = hand.problem.rounds
+    fixed = {(person, round_) for person, round_, task in hand.problem.locks if task is not None}
+    for _ in range(MOST_TRIES):
+        if monotonic() > ends or (should_stop is not None and should_stop()):
+            break
+        count = 1 + int(next(chances) * MOST_ROUNDS)
+        freed = sorted(sorted(range(rounds), key=lambda _: next(chances))[:count])
+        before = _cells(hand)
+        for cell in sorted(before):
+            if cell[2] in freed and (cell[0], cell[2]) not in fixed:
+                hand.crews.remove(cell)
+        hand.misjudged = {
+            task: 1 + NOISE * (2 * next(chances) - 1) for task in sorted(hand.crews.tally.tasks)
+        }
+        hand.crews.young_last = next(chances) < YOUNG_LAST
+        hand.crews.rests.clear()
+        for round_ in freed:
+            _make_round(hand, round_)
+        made = _read(hand)
+        if rank(made[1]) >= rank(best[1]) and not find_violations(
+            hand.problem, hand.conditions, made[0]
+        ):
+            best = made
+        else:
+            _put_back(hand, before)
+    return best
+
+
+def _chances(seed: int) -> Iterator[float]:
+    """Yield numbers from 0 to 1 without end, the same for the same seed."""
+    state = seed % (MODULUS - 1) + 1
+    while True:
+        state = state * MULTIPLIER % MODULUS
+        yield state / MODULUS
+
+
+def _cells(hand: _Hand) -> set[Cell]:
+    return {(person, task, r) for (person, r), task in hand.crews.tally.doing.items()}
+
+
+def _put_back(hand: _Hand, cells: set[Cell]) -> None:
+    now = _cells(hand)
+    for cell in sorted(now - cells):
+        hand.crews.remove(cell)
+    for cell in sorted(cells - now):
+        hand.crews.add(cell)
