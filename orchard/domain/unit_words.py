@@ -18,6 +18,9 @@ NICE = 0.02
 Common practice of tool lists, no source.
 """
 
+KM_A_MILE = 1.609344
+SKY_UNITS = {"°C": "°F", "km/h": "mph"}
+
 
 @dataclass(frozen=True, slots=True)
 class _Turn:
@@ -72,6 +75,7 @@ _US = re.compile(rf"{_START}(?P<numbers>{_LIST})(?P<gap>[ -])(?P<unit>{_US_UNITS
 _PER_AREA = re.compile(
     rf"{_START}(?P<numbers>{_LIST}) (?P<unit>L|kg|g|min|cents)(?P<per>/m²| on each square metre)"
 )
+_SKY = re.compile(rf"{_START}(?P<numbers>{_LIST}) (?P<unit>°C|km/h){_END}")
 # Both systems stand there already: “12 in (30 cm)”, “about 10 gal (38 L)”, “7.5 cm (3 in)”.
 _ANY_UNIT = rf"(?:in/h|sq ft|cu ft|cu yd|psi|gal|lb|ft|inches|inch|in|{_METRIC_UNITS})"
 _SHARED = re.compile(rf"{_LIST}[ -]{_ANY_UNIT} \((?:about )?{_LIST}[ -]{_ANY_UNIT}\b[^)]*\)")
@@ -94,7 +98,7 @@ def say_in(text: str, system: System) -> str:
         return say_in(before, system) + shared[0] + say_in(after, system)
     if system is System.METRIC:
         return _US.sub(lambda found: _turn(found, _TO_METRIC), text)
-    per_area = _PER_AREA.sub(_turn_per_area, text)
+    per_area = _PER_AREA.sub(_turn_per_area, _SKY.sub(_turn_sky, text))
     return _METRIC.sub(lambda found: _turn(found, _TO_US), per_area)
 
 
@@ -120,6 +124,33 @@ def say_both(text: str, system: System) -> str:
     return said if changed else _US.sub(lambda found: both(found, _TO_METRIC), text)
 
 
+def turn_sky(value: float, unit: str) -> float:
+    """Return a temperature in °F for one in °C, a wind in mph for one in km/h.
+
+    Args:
+        value: In `unit`.
+        unit: “°C” or “km/h”.
+
+    Source:
+        NIST SP 811, appendix B: t/°F = 1.8 t/°C + 32; 1 mile = 1.609344 km, both exact.
+        A difference of temperatures is not turned so: the core's sentences name none.
+    """
+    return value * 1.8 + 32 if unit == "°C" else value / KM_A_MILE
+
+
+def turn_sky_back(value: float, unit: str) -> float:
+    """Return a temperature in °C for one in °F, a wind in km/h for one in mph.
+
+    Args:
+        value: In the US unit.
+        unit: The metric one, “°C” or “km/h”.
+
+    Source:
+        As `turn_sky`.
+    """
+    return (value - 32) / 1.8 if unit == "°C" else value * KM_A_MILE
+
+
 def turn_unit(unit: str, system: System) -> str:
     """Return the unit that stands for a metric one on a person's page: “m²” -> “sq ft”.
 
@@ -127,6 +158,8 @@ def turn_unit(unit: str, system: System) -> str:
         unit: Metric, as printed; unknown ones and words come back as they are.
         system: Whose unit is wanted.
     """
+    if system is System.US and unit in SKY_UNITS:
+        return SKY_UNITS[unit]
     if system is System.METRIC or unit not in _TO_US:
         return _turn_rate(unit) if system is System.US else unit
     return _TO_US[unit].symbol
@@ -142,6 +175,8 @@ def turn_number(value: float, unit: str, system: System) -> float:
     """
     if system is System.METRIC:
         return value
+    if unit in SKY_UNITS:
+        return turn_sky(value, unit)
     if unit in _PER:
         return value * _PER[unit][1]()
     if unit not in _TO_US:
@@ -186,6 +221,15 @@ def _turn(found: re.Match[str], turns: dict[str, _Turn]) -> str:
     turn = turns["inch" if word == "inches" else singular]
     numbers = re.sub(_NUMBER, lambda number: _write(number[0], turn), found["numbers"])
     return f"{numbers}{found['gap']}{turn.symbol}"
+
+
+def _turn_sky(found: re.Match[str]) -> str:
+    def turn(number: re.Match[str]) -> str:
+        plain = number[0].replace(",", "").replace("−", "-")
+        return f"{turn_sky(float(plain), found['unit']):.0f}".replace("-", "−")
+
+    numbers = re.sub(_NUMBER, turn, found["numbers"])
+    return f"{numbers} {SKY_UNITS[found['unit']]}"
 
 
 def _turn_per_area(found: re.Match[str]) -> str:

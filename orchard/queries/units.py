@@ -11,6 +11,12 @@ def load_system(*, user_id: int, site_id: int) -> System:
     return System(own or site or System.METRIC)
 
 
+def load_site_system(site_id: int) -> System:
+    """Return a site's own units: those of its papers, whoever prints them."""
+    site = Site.objects.filter(pk=site_id).values_list("units", flat=True).first()
+    return System(site or System.METRIC)
+
+
 def find_own_system(user_id: int) -> System | None:
     """Return the units an account has chosen, None if it sees each site's own."""
     chosen = User.objects.filter(pk=user_id).values_list("units", flat=True).first()

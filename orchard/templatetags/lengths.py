@@ -55,6 +55,29 @@ def litres(value_l: float | None, system: System) -> str:
 
 
 @register.filter
+def loose_unit(system: System) -> str:
+    """Return the unit in which loose material is counted in a store."""
+    return "L" if system is System.METRIC else "cu yd"
+
+
+@register.filter
+def loose_figure(value_l: float | None, system: System) -> str:
+    """Return litres of loose material as a figure in the unit of the head; a dash when unknown."""
+    if value_l is None:
+        return "–"
+    if system is System.METRIC:
+        return f"{value_l:,.0f}"
+    yards = turn_number(float(value_l) / 1000, "m³", system)
+    return f"{yards:,.{1 if abs(yards) >= 10 else 2}f}"
+
+
+@register.filter
+def kilogram_figure(value_kg: float | None, system: System) -> str:
+    """Return kilograms as a whole figure in the unit of the head; a dash when unknown."""
+    return "–" if value_kg is None else f"{turn_number(float(value_kg), 'kg', system):,.0f}"
+
+
+@register.filter
 def kilograms(value_kg: float | None, system: System) -> str:
     """Return kilograms in the person's units; a dash when unknown."""
     return "–" if value_kg is None else format_quantity(value_kg, Dimension.MASS, system)

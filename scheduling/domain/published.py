@@ -9,6 +9,7 @@ from datetime import datetime
 
 from orchard.domain.place import Place, Pocket
 from orchard.domain.plan import MaterialItem, PlannedTask, ToolItem
+from orchard.domain.units import System
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.roster import Roster
 from scheduling.domain.weather import WeatherVerdict
@@ -98,6 +99,7 @@ class PublishedRoster:
     A draft can be printed to be looked at; `published_at` is then when it was made.
     `weather` is what the sheet typed for the day turns it into, None without one.
     `changed_since` tells what changed after publishing that people were not told.
+    `system` is the site's: its papers hang in the shed, whoever prints them.
     """
 
     site: SiteFacts
@@ -114,3 +116,4 @@ class PublishedRoster:
     is_draft: bool = False
     weather: WeatherVerdict | None = None
     changed_since: tuple[str, ...] = ()
+    system: System = System.METRIC

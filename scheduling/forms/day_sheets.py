@@ -8,6 +8,8 @@ from django import forms
 from django.utils import timezone
 
 from orchard.domain.errors import PlannerError
+from orchard.domain.unit_words import turn_number, turn_sky_back, turn_unit
+from orchard.domain.units import System
 from scheduling.domain.day_facts import Forecast, Soil
 from scheduling.services.day_sheets import GroundNote
 
@@ -30,6 +32,29 @@ def _figure(label: str, unit: str, least: float, most: float) -> forms.FloatFiel
     )
 
 
+# Label, unit and limits of what is typed in other units in the US.
+TURNED: dict[str, tuple[str, str, float, float]] = {
+    "temperature_c": ("Temperature", "°C", -60, 60),
+    "dew_point_c": ("Dew point", "°C", -60, 60),
+    "wind_kmh": ("Wind", "km/h", 0, 300),
+    "gust_kmh": ("Gusts", "km/h", 0, 400),
+    "water_litres": ("Drinking water on the site", "L", 0, 10000),
+}
+
+
+def _turn_field(name: str, system: System) -> forms.FloatField:
+    """Return a figure's field in a person's unit, with the same limits."""
+    label, unit, *limits = TURNED[name]
+    least, most = (round(turn_number(limit, unit, system), 1) for limit in limits)
+    return _figure(label, turn_unit(unit, system), least, most)
+
+
+def _turn_back(value: float, unit: str, system: System) -> float:
+    if unit == "L":
+        return value / turn_number(1.0, unit, system)
+    return turn_sky_back(value, unit)
+
+
 def _known(label: str) -> forms.TypedChoiceField:
     return forms.TypedChoiceField(
         label=label,
@@ -41,14 +66,17 @@ def _known(label: str) -> forms.TypedChoiceField:
 
 
 class WeatherForm(forms.Form):
-    """The worst hour of the session as the forecast has it; empty is unknown."""
+    """The worst hour of the session as the forecast has it; empty is unknown.
 
-    temperature_c = _figure("Temperature", "°C", -60, 60)
-    dew_point_c = _figure("Dew point", "°C", -60, 60)
+    In US units temperatures are °F, winds mph and water gallons; what is kept stays metric.
+    """
+
+    temperature_c = _figure(*TURNED["temperature_c"])
+    dew_point_c = _figure(*TURNED["dew_point_c"])
     humidity_percent = _figure("Or relative humidity", "%", 0, 100)
     sun = _known("Work in direct sun")
-    wind_kmh = _figure("Wind", "km/h", 0, 300)
-    gust_kmh = _figure("Gusts", "km/h", 0, 400)
+    wind_kmh = _figure(*TURNED["wind_kmh"])
+    gust_kmh = _figure(*TURNED["gust_kmh"])
     uv_index = _figure("UV index", "", 0, 25)
     aqhi = _figure("Air quality, Canadian index (AQHI)", "", 0, 100)
     us_aqi = _figure("Or air quality, US index (AQI)", "", 0, 1000)
@@ -58,7 +86,31 @@ class WeatherForm(forms.Form):
         required=False,
         widget=forms.TimeInput(attrs={"type": "time"}),
     )
-    water_litres = _figure("Drinking water on the site", "L", 0, 10000)
+    water_litres = _figure(*TURNED["water_litres"])
+
+    def __init__(self, *args: Any, system: System = System.METRIC, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.system = system
+        if system is System.METRIC:
+            return
+        for name, (_, unit, _, _) in TURNED.items():
+            self.fields[name] = _turn_field(name, system)
+            kept = self.initial.get(name)
+            if kept is not None:
+                self.initial[name] = round(turn_number(kept, unit, system), 2)
+
+    def _metric(self, name: str) -> Any:
+        """Return what was typed in the unit it is kept in; None for an empty box."""
+        value = self.cleaned_data.get(name)
+        if value is None or self.system is System.METRIC or name not in TURNED:
+            return value
+        return round(_turn_back(value, TURNED[name][1], self.system), 2)
+
+    @property
+    def water_l(self) -> float | None:
+        """Litres of drinking water on the site, None where nobody said."""
+        typed: float | None = self._metric("water_litres")
+        return typed
 
     def clean(self) -> dict[str, Any]:
         """Ask again for figures that cannot be together."""
@@ -73,7 +125,7 @@ class WeatherForm(forms.Form):
     def to_forecast(self) -> Forecast:
         """Return what was typed; what was left empty is None."""
         names = Forecast.__dataclass_fields__
-        return Forecast(**{name: self.cleaned_data.get(name) for name in names})
+        return Forecast(**{name: self._metric(name) for name in names})
 
     def last_thunder_at(self, on: datetime) -> datetime | None:
         """Return the moment of the last thunder on the session's day, in the site's zone."""

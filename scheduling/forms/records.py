@@ -6,6 +6,8 @@ from typing import Any
 
 from django import forms
 
+from orchard.domain.unit_words import say_in, turn_number, turn_unit
+from orchard.domain.units import System
 from scheduling.domain.records import WorkEntry
 from scheduling.queries.records import RecordedLine, RecordPage
 from scheduling.services.records import SessionEntry
@@ -51,9 +53,11 @@ class RecordForm(forms.Form):
         max_length=4000,
     )
 
-    def __init__(self, *args: Any, page: RecordPage, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, page: RecordPage, system: System = System.METRIC, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
-        self.page = page
+        self.page, self.system = page, system
         if page.is_recorded:
             self.fields["people"].initial = page.people
             self.fields["near_misses"].initial = page.near_misses
@@ -63,11 +67,13 @@ class RecordForm(forms.Form):
             field.widget.attrs["class"] = "form-control"
 
     def _add_line(self, line: RecordedLine) -> None:
+        title, unit = say_in(line.task.title, self.system), line.task.unit
+        done = round(turn_number(line.units, unit, self.system))
         counts = (
-            ("units", f"{line.task.title}: {line.task.unit} done", MOST_UNITS, line.units),
-            ("adults", f"{line.task.title}: adults", MOST_PEOPLE, 1 if line.adult_min else 0),
-            ("young", f"{line.task.title}: young people", MOST_PEOPLE, 0),
-            ("minutes", f"{line.task.title}: minutes each", MOST_MINUTES, round(line.adult_min)),
+            ("units", f"{title}: {turn_unit(unit, self.system)} done", MOST_UNITS, done),
+            ("adults", f"{title}: adults", MOST_PEOPLE, 1 if line.adult_min else 0),
+            ("young", f"{title}: young people", MOST_PEOPLE, 0),
+            ("minutes", f"{title}: minutes each", MOST_MINUTES, round(line.adult_min)),
         )
         for name, label, most, initial in counts:
             self.fields[f"{name}_{line.task_id}"] = forms.IntegerField(
@@ -78,7 +84,7 @@ class RecordForm(forms.Form):
                 initial=initial if self.page.is_recorded else None,
             )
         self.fields[f"note_{line.task_id}"] = forms.CharField(
-            label=f"{line.task.title}: note", max_length=200, required=False, initial=line.note
+            label=f"{title}: note", max_length=200, required=False, initial=line.note
         )
 
     def lines(self) -> Iterable[LineFields]:
@@ -98,7 +104,7 @@ class RecordForm(forms.Form):
             work=tuple(
                 WorkEntry(
                     task_id=line.task_id,
-                    units=data[f"units_{line.task_id}"] or 0,
+                    units=self._keep_units(data[f"units_{line.task_id}"] or 0, line.task.unit),
                     adults=data[f"adults_{line.task_id}"] or 0,
                     young=data[f"young_{line.task_id}"] or 0,
                     minutes=data[f"minutes_{line.task_id}"] or 0,
@@ -107,3 +113,7 @@ class RecordForm(forms.Form):
                 for line in self.page.lines
             ),
         )
+
+    def _keep_units(self, typed: int, unit: str) -> int:
+        """Return whole units as they are kept; square feet become whole square metres."""
+        return round(typed / turn_number(1.0, unit, self.system))

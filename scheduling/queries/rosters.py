@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from orchard.queries.plans import load_place, load_pockets, load_store
 from orchard.queries.roles import load_site_leads
 from orchard.queries.tasks import load_tasks_by_id
+from orchard.queries.units import load_site_system
 from scheduling.domain.errors import RosterUnknown
 from scheduling.domain.judgement import judge_roster
 from scheduling.domain.people import TaskId, age_on
@@ -159,6 +160,7 @@ def _print(row: RosterRow, problem: RosterProblem, roster: Roster) -> PublishedR
         published_at=_local(row.published_at or row.made_at, session),
         is_draft=row.published_at is None,
         weather=find_weather(session, problem),
+        system=load_site_system(site.pk),
     )
 
 

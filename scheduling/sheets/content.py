@@ -8,9 +8,12 @@ from dataclasses import replace
 
 from orchard.domain.boreholes import build_tape_pairs, find_pegs
 from orchard.domain.drawing import build_site_drawing
+from orchard.domain.drawing_units import draw_in
 from orchard.domain.ordering import natural_key
 from orchard.domain.place import Pocket
 from orchard.domain.plan import PlannedTask
+from orchard.domain.unit_words import say_in
+from orchard.domain.units import System, format_tape
 from scheduling.domain.published import PublishedRoster
 from scheduling.domain.weather import DayState, WeatherVerdict
 from scheduling.domain.wording import listed, plural, weekday_words
@@ -91,6 +94,8 @@ def build_day_pack(roster: PublishedRoster, *, record_address: str = "") -> DayP
     """
     day = build_day(roster)
     planned = tuple(named.day_task.task for named in day.tasks)
+    marks = tuple(named.letter for named in day.tasks)
+    site_drawing = build_site_drawing(roster.place, roster.pockets, tasks=planned, marks=marks)
     task_sheets = tuple(
         replace(build_task_sheet(day, named), record_address=record_address) for named in day.tasks
     )
@@ -104,12 +109,7 @@ def build_day_pack(roster: PublishedRoster, *, record_address: str = "") -> DayP
         ),
         briefing=_build_briefing(day),
         map_title=f"{roster.place.name}: where today's work lies",
-        site_drawing=build_site_drawing(
-            roster.place,
-            roster.pockets,
-            tasks=planned,
-            marks=tuple(named.letter for named in day.tasks),
-        ),
+        site_drawing=draw_in(site_drawing, roster.system),
         roster=build_roster_table(day),
         task_sheets=task_sheets,
         setting_out=_build_setting_out(day, task_sheets),
@@ -156,7 +156,7 @@ def _build_briefing(day: Day) -> Briefing:
             named.letter,
             named.day_task.task.title,
             named.day_task.task.where,
-            amount_words(named),
+            amount_words(day, named),
             rounds_words(day, named),
         )
         for named in day.tasks
@@ -168,11 +168,11 @@ def _build_briefing(day: Day) -> Briefing:
         who=_who(day.roster),
         tasks=tasks,
         hazards=_hazards(tuple(named.day_task.task for named in day.tasks)),
-        weather=_weather(day.roster.weather),
+        weather=_weather(day.roster.weather, day.roster.system),
     )
 
 
-def _weather(verdict: WeatherVerdict | None) -> tuple[Fact, ...]:
+def _weather(verdict: WeatherVerdict | None, system: System) -> tuple[Fact, ...]:
     """Return what the forecast turns the day into, the worst first; nothing without a sheet."""
     if verdict is None:
         return ()
@@ -189,8 +189,8 @@ def _weather(verdict: WeatherVerdict | None) -> tuple[Fact, ...]:
     water = f"{verdict.water_litres_per_person_h:g} L an hour for each person"
     if verdict.water_litres_per_person:
         water += f", {verdict.water_litres_per_person:g} L over the session"
-    facts.append(Fact("Water", water))
-    facts += [Fact(str(s.state).capitalize(), s.text) for s in verdict.sentences]
+    facts.append(Fact("Water", say_in(water, system)))
+    facts += [Fact(str(s.state).capitalize(), say_in(s.text, system)) for s in verdict.sentences]
     facts.append(Fact("On the day", "Look up: what the sky does goes before this sheet."))
     return tuple(facts)
 
@@ -247,18 +247,22 @@ def _build_setting_out(day: Day, sheets: tuple[TaskSheet, ...]) -> tuple[Setting
                     title=f"Setting out pocket {pocket.code} for task {named.letter}",
                     drawing=sheet.drawing,
                     how=SETTING_OUT_HOW,
-                    lines=_tape_lines(pocket, task),
+                    lines=_tape_lines(pocket, task, day.roster.system),
                 )
             )
     return tuple(found)
 
 
-def _tape_lines(pocket: Pocket, task: PlannedTask) -> tuple[TapeLine, ...]:
+def _tape_lines(pocket: Pocket, task: PlannedTask, system: System) -> tuple[TapeLine, ...]:
     peg_a, peg_b = find_pegs(pocket)
     holes = tuple(sorted(task.holes, key=lambda hole: hole.number))
     names = {hole.number: f"{hole.number}\u00a0{hole.name}".strip() for hole in holes}
     return tuple(
-        TapeLine(names[pair.number], f"{pair.from_a_m:.2f}", f"{pair.from_b_m:.2f}")
+        TapeLine(
+            names[pair.number],
+            format_tape(pair.from_a_m, system),
+            format_tape(pair.from_b_m, system),
+        )
         for pair in build_tape_pairs(holes, peg_a, peg_b)
     )
 
@@ -272,7 +276,7 @@ def _build_close_out(day: Day) -> CloseOutSheet | None:
         filling = [other for other in day.tasks if other.day_task.task.closes == task.key]
         names = [f"{other.letter} {other.day_task.task.title}" for other in filling]
         by = listed(names) or "no task today: ask the session's lead before boring"
-        lines.append(CloseOutLine(named.letter, task.title, amount_words(named), by))
+        lines.append(CloseOutLine(named.letter, task.title, amount_words(day, named), by))
     if not lines:
         return None
     ordered = sorted(lines, key=lambda line: natural_key(line.letter))

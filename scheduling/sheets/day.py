@@ -4,8 +4,11 @@ Built once per pack, so that a large day costs no repeated searching. Not for
 wording or layout.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from orchard.domain.plan import PlannedTask
+from orchard.domain.unit_words import say_in
+from orchard.domain.units import System
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.published import DayTask, PublishedRoster, RosterPerson
 from scheduling.sheets.words import task_letter
@@ -50,8 +53,11 @@ def build_day(roster: PublishedRoster) -> Day:
     """Return the lookups of a published roster.
 
     A person on the roster but not in its list of people is left out: nothing
-    printable is known of them.
+    printable is known of them. The tasks' sentences come in the roster's units.
     """
+    if roster.system is System.US:
+        said = (replace(one, task=_say_task(one.task, roster.system)) for one in roster.tasks)
+        roster = replace(roster, tasks=tuple(said))
     people = {person.id: person for person in roster.people}
     gathered: dict[tuple[TaskId, int], list[RosterPerson]] = {}
     for assignment in sorted(
@@ -70,4 +76,14 @@ def build_day(roster: PublishedRoster) -> Day:
         people=people,
         crews={place: tuple(crew) for place, crew in gathered.items()},
         units=units,
+    )
+
+
+def _say_task(task: PlannedTask, system: System) -> PlannedTask:
+    return replace(
+        task,
+        title=say_in(task.title, system),
+        where=say_in(task.where, system),
+        steps=tuple(say_in(step, system) for step in task.steps),
+        cautions=tuple(replace(one, text=say_in(one.text, system)) for one in task.cautions),
     )

@@ -6,6 +6,8 @@ Not for stock: what is in the store or ordered is not known to a roster.
 import math
 
 from orchard.domain.plan import MaterialNeed
+from orchard.domain.unit_words import say_both, turn_number, turn_unit
+from orchard.domain.units import format_bag
 from scheduling.domain.published import DayTask, PublishedRoster
 from scheduling.domain.wording import plural
 from scheduling.sheets.day import Day
@@ -40,13 +42,13 @@ def day_share(day_task: DayTask, need: MaterialNeed) -> MaterialNeed:
 
 
 def material_names(roster: PublishedRoster) -> dict[str, str]:
-    """Return material names by code."""
-    return {material.code: material.name for material in roster.materials}
+    """Return material names by code, grain sizes in both systems."""
+    return {material.code: say_both(material.name, roster.system) for material in roster.materials}
 
 
 def tool_names(roster: PublishedRoster) -> dict[str, str]:
-    """Return tool names by code."""
-    return {tool.code: tool.name for tool in roster.tools}
+    """Return tool names by code, nominal sizes in both systems, as tools are sold."""
+    return {tool.code: say_both(tool.name, roster.system) for tool in roster.tools}
 
 
 def build_kit_list(day: Day) -> KitList:
@@ -69,6 +71,7 @@ def _most_at_once(day: Day) -> dict[str, int]:
 
 def _tool_lines(day: Day) -> tuple[ToolLine, ...]:
     tools = {tool.code: tool for tool in day.roster.tools}
+    names = tool_names(day.roster)
     lines = []
     for code, needed in _most_at_once(day).items():
         tool = tools.get(code)
@@ -80,7 +83,7 @@ def _tool_lines(day: Day) -> tuple[ToolLine, ...]:
             notes.append(f"from age {tool.minimum_age}")
         if tool and tool.briefing:
             notes.append("after its briefing")
-        lines.append(ToolLine(tool.name if tool else code, needed, on_hand, "; ".join(notes)))
+        lines.append(ToolLine(names.get(code, code), needed, on_hand, "; ".join(notes)))
     return tuple(sorted(lines, key=lambda line: line.name))
 
 
@@ -99,17 +102,20 @@ def _material_lines(day: Day) -> tuple[MaterialLine, ...]:
             )
     items = {item.code: item for item in day.roster.materials}
     lines = []
+    system, names = day.roster.system, material_names(day.roster)
     for code, total in totals.items():
         item = items.get(code)
         bags, weight = "", ""
         if item:
-            weight = f"{math.ceil(total.litres / 1000 * item.kg_per_m3)} kg"
+            mass = turn_number(total.litres / 1000 * item.kg_per_m3, "kg", system)
+            weight = f"{math.ceil(mass)} {turn_unit('kg', system)}"
             bags = "loose"
             if item.bag_litres > 0:
                 # Counted over the whole day: part bags of two tasks share one bag.
                 count = math.ceil(round(total.litres / item.bag_litres, 6))
-                bags = f"{count} of {item.bag_litres:g} litres"
+                bags = f"{count} of {format_bag(item.bag_litres / 1000, system)}"
         barrows = plural(total.barrow_loads, "barrow")
-        name = item.name if item else code
-        lines.append(MaterialLine(name, volume_words(total.litres), bags, barrows, weight))
+        name = names.get(code, code)
+        loose = volume_words(total.litres, system)
+        lines.append(MaterialLine(name, loose, bags, barrows, weight))
     return tuple(sorted(lines, key=lambda line: line.name))

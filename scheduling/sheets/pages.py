@@ -10,6 +10,7 @@ from functools import partial
 
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
 
+from orchard.domain.units import System
 from scheduling.sheets.drawing import SiteDrawing
 from scheduling.sheets.paper import MM, body_style, strong_style
 from scheduling.sheets.parts import (
@@ -40,6 +41,7 @@ from scheduling.sheets.task_page import build_task_page
 _WRITE_IN = 11 * MM
 _ROOM_FOR_A_START = 40 * MM  # a heading, a table head and a few rows; else a new page
 _TAPE_COLUMNS = 4
+_TAPE_COLUMNS_US = 3  # feet, inches and parts of an inch are longer words
 _MAP_LEAST = 80 * MM
 _MAP_MOST = 113 * MM
 _ANSWER = 25 * MM
@@ -198,17 +200,19 @@ def setting_out_sheet(sheet: SettingOutSheet, width: float, height: float) -> li
 
     On one page when the drawing keeps a fair size; else the table runs on.
     """
-    count = -(-len(sheet.lines) // _TAPE_COLUMNS)
+    metric = sheet.drawing.system is System.METRIC
+    columns = _TAPE_COLUMNS if metric else _TAPE_COLUMNS_US
+    count = -(-len(sheet.lines) // columns)
     rows = []
     for number in range(count):
         row: list[str] = []
         for line in sheet.lines[number::count]:
             row += [line.hole, line.from_a, line.from_b]
-        rows.append(row + [""] * (3 * _TAPE_COLUMNS - len(row)))
-    heads = ("Hole", "A, m", "B, m") * _TAPE_COLUMNS
-    widths = _shares(width, (20, 10, 10) * _TAPE_COLUMNS)
+        rows.append(row + [""] * (3 * columns - len(row)))
+    heads = (("Hole", "A, m", "B, m") if metric else ("Hole", "A", "B")) * columns
+    widths = _shares(width, ((20, 10, 10) if metric else (17, 14, 14)) * columns)
     head = [title(sheet.title), numbered(sheet.how, width)]
-    table = ledger(heads, rows, widths, figures=tuple(range(3 * _TAPE_COLUMNS)))
+    table = ledger(heads, rows, widths, figures=tuple(range(3 * columns)))
     left = height - height_of([*head, table], width, height)
     drawing_height = min(left, _MAP_MOST) if left >= _MAP_LEAST else _MAP_MOST
     return [*head, SiteDrawing(sheet.drawing, width, drawing_height), table]

@@ -4,7 +4,7 @@ Pupils of a class are counted and never named. Not for layout.
 """
 
 from scheduling.domain.published import PublishedRoster, RosterPerson
-from scheduling.domain.wording import plural, unit_words
+from scheduling.domain.wording import plural
 from scheduling.sheets.day import Day
 from scheduling.sheets.parts import (
     CrewLine,
@@ -14,7 +14,7 @@ from scheduling.sheets.parts import (
     SignInLine,
     SignInSheet,
 )
-from scheduling.sheets.words import crew_words, is_pupil, span_words
+from scheduling.sheets.words import count_words, crew_words, is_pupil, span_words
 
 
 def build_roster_table(day: Day) -> RosterTable:
@@ -26,7 +26,11 @@ def build_roster_table(day: Day) -> RosterTable:
                 named.letter,
                 named.day_task.task.title,
                 crew_words(day.crews[(named.day_task.id, number)]),
-                unit_words(day.units.get((named.day_task.id, number), 0), named.day_task.task.unit),
+                count_words(
+                    day.units.get((named.day_task.id, number), 0),
+                    named.day_task.task.unit,
+                    day.roster.system,
+                ),
             )
             for named in day.tasks
             if (named.day_task.id, number) in day.crews

@@ -6,13 +6,15 @@ Not for layout. `content` gathers these into the day pack.
 from collections.abc import Iterable
 
 from orchard.domain.drawing import build_task_drawing
+from orchard.domain.drawing_units import draw_in
 from orchard.domain.ordering import natural_key
 from orchard.domain.plan import MaterialNeed
-from scheduling.domain.wording import listed, plural, unit_words
+from orchard.domain.units import System
+from scheduling.domain.wording import listed, plural
 from scheduling.sheets.day import Day, NamedTask
 from scheduling.sheets.kit import day_share, material_names, tool_names
 from scheduling.sheets.parts import CautionLine, CrewRound, Sign, TaskSheet
-from scheduling.sheets.words import crew_words, time_words, volume_words
+from scheduling.sheets.words import count_words, crew_words, time_words, volume_words
 
 MOST_STEPS = 7
 
@@ -46,9 +48,11 @@ def build_task_sheet(day: Day, named: NamedTask) -> TaskSheet:
         steps=task.steps[:MOST_STEPS],
         cautions=merge_cautions(CautionLine(c.sign, c.text) for c in task.cautions),
         stop_when=_stop_when(named),
-        unit=unit_words(2, task.unit).partition(" ")[2],
+        unit=count_words(2, task.unit, day.roster.system).partition(" ")[2],
         records_refused_holes=task.opens_ground,
-        drawing=build_task_drawing(day.roster.place, day.roster.pockets, task),
+        drawing=draw_in(
+            build_task_drawing(day.roster.place, day.roster.pockets, task), day.roster.system
+        ),
     )
 
 
@@ -62,9 +66,10 @@ def merge_cautions(cautions: Iterable[CautionLine]) -> tuple[CautionLine, ...]:
     return tuple(CautionLine(sign, " ".join(lines)) for sign, lines in texts.items())
 
 
-def amount_words(named: NamedTask) -> str:
+def amount_words(day: Day, named: NamedTask) -> str:
     """Return today's units in words: “12 holes”."""
-    return unit_words(named.day_task.units_planned, named.day_task.task.unit)
+    task = named.day_task
+    return count_words(task.units_planned, task.task.unit, day.roster.system)
 
 
 def rounds_words(day: Day, named: NamedTask) -> str:
@@ -82,6 +87,7 @@ def rounds_words(day: Day, named: NamedTask) -> str:
 
 def _amounts(day: Day, named: NamedTask) -> tuple[str, ...]:
     task, today = named.day_task.task, named.day_task.units_planned
+    whole = count_words(task.units, task.unit, day.roster.system)
     numbers = sorted(hole.number for hole in task.holes)
     span = f", numbers {numbers[0]} to {numbers[-1]}" if len(numbers) > 1 else ""
     done = task.units - len(numbers) if numbers else 0
@@ -89,14 +95,14 @@ def _amounts(day: Day, named: NamedTask) -> tuple[str, ...]:
         # Holes recorded on earlier days are left out of the task that is printed.
         rest = "" if today >= len(numbers) else "; the rest on another day"
         lines = [
-            f"{amount_words(named)} today",
-            f"of {unit_words(task.units, task.unit)} in all, {done} done; open{span}{rest}",
+            f"{amount_words(day, named)} today",
+            f"of {whole} in all, {done} done; open{span}{rest}",
         ]
     elif today < task.units:
-        whole_words = f"of {unit_words(task.units, task.unit)} in all{span}"
-        lines = [f"{amount_words(named)} today", f"{whole_words}; the rest on another day"]
+        whole_words = f"of {whole} in all{span}"
+        lines = [f"{amount_words(day, named)} today", f"{whole_words}; the rest on another day"]
     else:
-        lines = [f"{amount_words(named)} today{span}"]
+        lines = [f"{amount_words(day, named)} today{span}"]
     if task.trees:
         tags = sorted(task.trees, key=natural_key)
         lines.append(f"{'Tree' if len(tags) == 1 else 'Trees'} {listed(tags)}")
@@ -140,17 +146,17 @@ def _materials(day: Day, named: NamedTask) -> tuple[str, ...]:
     for whole in named.day_task.task.materials:
         need = day_share(named.day_task, whole)
         name = names.get(need.material, need.material)
-        lines.append(f"{name}: {_load_words(need)}")
+        lines.append(f"{name}: {_load_words(need, day.roster.system)}")
     return tuple(lines)
 
 
-def _load_words(need: MaterialNeed) -> str:
+def _load_words(need: MaterialNeed, system: System) -> str:
     loads = []
     if need.barrow_loads:
         loads.append(plural(need.barrow_loads, "barrow"))
     if need.bags:
         loads.append(plural(need.bags, "bag"))
-    loads.append(volume_words(need.litres))
+    loads.append(volume_words(need.litres, system))
     return ", ".join(loads)
 
 
@@ -167,7 +173,11 @@ def _crews(day: Day, named: NamedTask) -> tuple[CrewRound, ...]:
     lines = []
     for people, numbers in runs:
         units = [day.units.get((task_id, number), 0) for number in numbers]
-        lines.append(CrewRound(_run_words(day, numbers), people, _units_words(units, unit)))
+        lines.append(
+            CrewRound(
+                _run_words(day, numbers), people, _units_words(units, unit, day.roster.system)
+            )
+        )
     return tuple(lines)
 
 
@@ -177,10 +187,10 @@ def _run_words(day: Day, numbers: list[int]) -> str:
     return f"{rounds}, {time_words(first.starts_at)}"
 
 
-def _units_words(units: list[int], unit: str) -> str:
+def _units_words(units: list[int], unit: str, system: System) -> str:
     """Return “12 holes”, or “12, 12, 8 holes” for a run of rounds."""
-    earlier = "".join(f"{count}, " for count in units[:-1])
-    return earlier + unit_words(units[-1], unit)
+    words = [count_words(count, unit, system) for count in units]
+    return "".join(f"{word.split(' ')[0]}, " for word in words[:-1]) + words[-1]
 
 
 def _stop_when(named: NamedTask) -> tuple[str, ...]:

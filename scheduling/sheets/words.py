@@ -8,8 +8,12 @@ from collections.abc import Iterable
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from orchard.domain.unit_words import turn_number, turn_unit
+from orchard.domain.units import System
 from scheduling.domain.published import PublishedRoster, RosterPerson
-from scheduling.domain.wording import day_words, plural, weekday_words
+from scheduling.domain.wording import day_words, plural, unit_words, weekday_words
+
+_LEAST_CU_YD = 0.5  # as `units` shows volumes: gallons below half a cubic yard
 
 
 def time_words(at: datetime) -> str:
@@ -22,11 +26,21 @@ def span_words(first: datetime, last: datetime) -> str:
     return f"{time_words(first)} to {time_words(last)}"
 
 
-def volume_words(litres: float) -> str:
-    """Return a loose volume: litres below one cubic metre, else m³ rounded up to 0.1."""
+def volume_words(litres: float, system: System = System.METRIC) -> str:
+    """Return a loose volume rounded up: litres or gallons, larger ones in m³ or cu yd to 0.1."""
+    if system is System.US:
+        yards = turn_number(litres / 1000, "m³", system)
+        if yards < _LEAST_CU_YD:
+            return f"{math.ceil(round(turn_number(litres, 'L', system), 6))} gal"
+        return f"{math.ceil(round(yards * 10, 6)) / 10:.1f} cu yd"
     if litres < 1000:
         return plural(math.ceil(round(litres, 6)), "litre")
     return f"{math.ceil(round(litres / 100, 6)) / 10:.1f} m³"
+
+
+def count_words(number: int, unit: str, system: System) -> str:
+    """Return a count with its unit in a site's units: “12 holes”, “86 sq ft” for 8 m²."""
+    return unit_words(round(turn_number(number, unit, system)), turn_unit(unit, system))
 
 
 def task_letter(index: int) -> str:

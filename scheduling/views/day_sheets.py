@@ -6,6 +6,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
+from orchard.domain.units import System
 from orchard.queries.roles import Standing
 from scheduling.domain.day_facts import Soil
 from scheduling.forms.day_sheets import GroundForm, WeatherForm
@@ -23,12 +24,16 @@ def show_weather(
 ) -> HttpResponse:
     """Show what the forecast makes of the day, and take a new one; every field may be empty."""
     page = get_session(standing, season, session)
-    form = WeatherForm(request.POST) if request.method == "POST" else _weather_form(page)
+    form = (
+        WeatherForm(request.POST, system=standing.system)
+        if request.method == "POST"
+        else _weather_form(page, standing.system)
+    )
     if form.is_bound and form.is_valid():
         record_weather(
             session_id=page.id,
             forecast=form.to_forecast(),
-            water_litres=form.cleaned_data["water_litres"],
+            water_litres=form.water_l,
             last_thunder_at=form.last_thunder_at(page.starts_at),
             by=standing.user_id,
             at=timezone.now(),
@@ -61,10 +66,10 @@ def show_ground(
     return render(request, "scheduling/day_sheets/ground.html", context)
 
 
-def _weather_form(page: SessionPage) -> WeatherForm:
+def _weather_form(page: SessionPage, system: System) -> WeatherForm:
     day: DayWeather = load_day_weather(page.id)
     if day.sheet is None:
-        return WeatherForm()
+        return WeatherForm(system=system)
     forecast = day.sheet.forecast
     initial = {name: getattr(forecast, name) for name in type(forecast).__dataclass_fields__}
     for name in ("sun", "thunder"):
@@ -72,7 +77,7 @@ def _weather_form(page: SessionPage) -> WeatherForm:
     initial["water_litres"] = day.sheet.water_litres
     if day.sheet.last_thunder_at:
         initial["last_thunder"] = timezone.localtime(day.sheet.last_thunder_at).strftime("%H:%M")
-    return WeatherForm(initial=initial)
+    return WeatherForm(initial=initial, system=system)
 
 
 def _ground_initial(page: SessionPage) -> dict[str, str]:

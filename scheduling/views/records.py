@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from orchard.domain.errors import PlannerError
+from orchard.domain.unit_words import say_in
 from orchard.queries.roles import Standing
 from scheduling.forms.records import RecordForm
 from scheduling.queries.records import forecast_season, load_learned_rates, load_record_page
@@ -23,12 +24,12 @@ def record(request: HttpRequest, standing: Standing, season: str, session: str) 
     """Show a session's record and keep what is typed in."""
     page = get_session(standing, season, session)
     recorded = load_record_page(page.id)
-    form = RecordForm(request.POST or None, page=recorded)
+    form = RecordForm(request.POST or None, page=recorded, system=standing.system)
     if request.method == "POST" and form.is_valid():
         try:
             receipt = record_session(form.to_entry(page.id), by=standing.user_id, at=timezone.now())
         except PlannerError as error:
-            form.add_error(None, error.message)
+            form.add_error(None, say_in(error.message, standing.system))
         else:
             learned = (
                 f" The rates of {receipt.rates_learned} kinds of work have learned from it."

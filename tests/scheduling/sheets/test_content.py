@@ -122,8 +122,8 @@ def test_who_opens_ground_is_told_when_to_stop(pack):
 def test_tools_are_counted_by_the_most_used_at_once(pack):
     lines = {line.name: (line.needed, line.on_hand) for line in pack.kit.tools}
     # By hand from the crews: round 1 has A, C, D; round 2 A, B; round 3 B, C, D; round 4 B.
-    assert lines["Hand auger, 100 mm"] == (2, 2)
-    assert lines["Bucket, 10 litres"] == (6, 8)  # round 2: 2 + 4; round 3: 4 + 2
+    assert lines["Hand auger, 100 mm (4 in)"] == (2, 2)
+    assert lines["Bucket, 10 litres (2.6 gal)"] == (6, 8)  # round 2: 2 + 4; round 3: 4 + 2
     assert lines["Wheelbarrow"] == (3, 4)  # round 1: 1 + 2
     assert lines["Pair of gloves"] == (9, 40)  # round 1: 4 + 5; round 3: 4 + 5
     assert lines["Tarpaulin"] == (2, 3)  # round 2: 1 + 1
@@ -139,7 +139,7 @@ def test_materials_are_summed_over_the_day(pack):
     (compost,) = pack.kit.materials
     # 600 + 96 litres; 696 / 40 = 17.4 -> 18 bags; 10 + 2 barrows; 0.696 m³ × 620 = 431.5 kg.
     assert compost.volume == "696 litres"
-    assert compost.bags == "18 of 40 litres"
+    assert compost.bags == "18 of 40 L (1.41 cu ft)"
     assert compost.barrows == "12 barrows"
     assert compost.weight == "432 kg"
 
