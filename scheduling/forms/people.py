@@ -11,7 +11,7 @@ from scheduling.services.households import Birth
 
 
 def _day(label: str, **more: Any) -> forms.DateField:
-    return forms.DateField(label=label, widget=forms.DateInput({"type": "date"}), **more)
+    return forms.DateField(label=label, widget=forms.DateInput({"type": "date"}, format="%Y-%m-%d"), **more)
 
 
 class PersonForm(forms.Form):
