@@ -40,6 +40,7 @@ rules.add_perm("scheduling.see_season", belongs_here & (is_coordinator | leads_s
 rules.add_perm("scheduling.plan_season", belongs_here & is_coordinator)
 rules.add_perm("scheduling.see_roster", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("scheduling.make_roster", belongs_here & is_coordinator)
+rules.add_perm("scheduling.repair_roster", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("scheduling.record_session", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("scheduling.see_session", belongs_here & takes_part)
 rules.add_perm("scheduling.sign_up", belongs_here & comes_to_sessions)

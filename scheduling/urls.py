@@ -3,6 +3,7 @@
 from django.urls import URLPattern, URLResolver, include, path
 
 from scheduling.views import (
+    better_days,
     calling_off,
     chances,
     day_sheets,
@@ -18,6 +19,7 @@ from scheduling.views import (
     pocket_sheets,
     problem_documents,
     records,
+    repairs,
     rosters,
     rule_book,
     rule_sets,
@@ -53,6 +55,10 @@ session_patterns: list[URLPattern | URLResolver] = [
     path("roster/document/take/", problem_documents.take_day, name="roster_document_take"),
     path("roster/publish/", rosters.publish, name="roster_publish"),
     path("roster/chance/", chances.show_chance, name="roster_chance"),
+    path("roster/better/", better_days.show_better, name="roster_better"),
+    path("roster/better/keep/", better_days.keep, name="roster_better_keep"),
+    path("roster/repair/", repairs.repair, name="roster_repair"),
+    path("roster/repair/keep/", repairs.keep, name="roster_repair_keep"),
     path("roster/move/", hand_edits.move, name="roster_move"),
     path("roster/waive/", waivers.propose, name="waiver_propose"),
     path("roster/waive/confirm/", waivers.confirm, name="waiver_confirm"),

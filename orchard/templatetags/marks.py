@@ -43,6 +43,8 @@ _SHAPE_OF = {
     "undecided": "empty",
     "changed": "half",
     "by hand": "half",
+    "repaired": "half",
+    "spare hands": "half",
     "waived": "half",
     "waiver proposed": "empty",
     "suits": "filled",

@@ -1,26 +1,79 @@
-"""Repairs a session's roster for who came: shown first, kept as a new draft when asked."""
+"""Repairs a session's roster for what happened: shown first, never published by itself.
 
-from datetime import datetime
+What is shown is kept by `services.shown_rosters`, so that nobody keeps a
+repair that nobody saw.
+"""
+
+from collections import Counter
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from scheduling.domain.day_events import DayEvents
 from scheduling.domain.errors import RosterUnknown
+from scheduling.domain.hand_edit import places_by_round
+from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.planner.limits import Limits
+from scheduling.domain.problem import RosterProblem
+from scheduling.domain.roster import Roster, SolveStatus
 from scheduling.domain.rules import all_conditions
+from scheduling.domain.wording import plural
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import find_current_id, load_roster
-from scheduling.services.rosters import keep_by_hand
+from scheduling.services.rosters import REPAIRED
+from scheduling.services.shown_rosters import Made, seal_roster
 
 if TYPE_CHECKING:
     from scheduling.domain.planner.repair import Repair
 
 REPAIR_SECONDS = 2.0
+NO_TASK = "no task"
+GONE = "not there"
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeLine:
+    """A changed place in words; pupils of a class who change alike are one line."""
+
+    name: str
+    number: int  # the round, counted from 1
+    was: str
+    now: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceSeen:
+    """What somebody does in a round; `was` is what they were told, where that is another."""
+
+    now: str
+    was: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PersonSeen:
+    """A person, or the pupils of a class who do the same all day."""
+
+    name: str
+    places: tuple[PlaceSeen, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RepairSeen:
+    """A repair as a page shows it. `sealed` is empty where there is nothing to keep."""
+
+    status: SolveStatus
+    how_good: str
+    undone: str
+    changes: tuple[ChangeLine, ...]
+    people: tuple[PersonSeen, ...]
+    stops: tuple[str, ...]
+    seconds: float
+    sealed: str
 
 
 def preview_repair(
     *, session_id: int, roster_id: int, events: DayEvents, limits: Limits | None = None
-) -> "Repair":
-    """Return the repair of the newest roster for what happened; nothing is kept.
+) -> RepairSeen:
+    """Return the repair of the newest roster for what happened, in words; nothing is kept.
 
     Raises:
         RosterUnknown: If there is no roster, or a newer one was made meanwhile.
@@ -31,32 +84,131 @@ def preview_repair(
 
     if find_current_id(session_id) != roster_id:
         raise RosterUnknown(
-            "A newer roster was made meanwhile, or there is none. Reload the page first."
+            "A newer roster was made meanwhile, or there is none. Look at the newest one first."
         )
-    return repair_roster(
-        load_roster_problem(session_id),
-        all_conditions,
-        load_roster(roster_id),
-        events,
-        limits or Limits(seconds=REPAIR_SECONDS),
+    limits = limits or Limits(seconds=REPAIR_SECONDS)
+    problem, before = load_roster_problem(session_id), load_roster(roster_id)
+    repair = repair_roster(problem, all_conditions, before, events, limits)
+    sealed = ""
+    if repair.roster is not None and set(repair.roster.assignments) != set(before.assignments):
+        sealed = seal_roster(
+            session_id=session_id,
+            before=roster_id,
+            problem=problem,
+            roster=repair.roster,
+            made=Made(REPAIRED, repair.seconds, repair.seed),
+        )
+    return RepairSeen(
+        status=repair.status,
+        how_good=say_how_good(repair),
+        undone=_say_undone(repair),
+        changes=_changes(problem, repair),
+        people=_people(problem, before, repair.roster, events) if repair.roster else (),
+        stops=repair.stops,
+        seconds=repair.seconds,
+        sealed=sealed,
     )
 
 
-def repair_session(
-    *, session_id: int, roster_id: int, events: DayEvents, by: int, at: datetime
-) -> tuple[int | None, "Repair"]:
-    """Repair the newest roster and keep the answer as a new draft; return its version too.
+def say_how_good(repair: "Repair") -> str:
+    """Return a sentence that says whether fewer places could change, and how that is known."""
+    if repair.roster is None:
+        return ""
+    changed, least = len(repair.changed), repair.changes_at_least
+    if not changed:
+        return "Nobody who is there changes place: the roster stands for those who are there."
+    verb = "changes" if changed == 1 else "change"
+    said = f"{changed} of {plural(repair.told, 'place')} told {verb}. "
+    if repair.status is SolveStatus.BEST:
+        return (
+            said + "Proven: no repair does more of the work that must be done, or as much of "
+            "it with fewer changes."
+        )
+    if changed == least:
+        return (
+            said + "Proven to be the fewest for as much of the work that must be done; the "
+            "rest was not searched to its end."
+        )
+    if least:
+        return (
+            said + f"At least {least} must, for as much of the work that must be done: "
+            f"{plural(changed - least, 'change')} may be more than is needed."
+        )
+    return said + "Time ran out before it was proven how few would do."
 
-    Without an answer, or with nobody moved, nothing is kept and the last roster stays.
 
-    Raises:
-        RosterUnknown: If there is no roster, or a newer one was made meanwhile.
-        RosterError: If the events name what the day does not have.
-    """
-    repair = preview_repair(session_id=session_id, roster_id=roster_id, events=events)
-    if repair.roster is None or set(repair.roster.assignments) == set(
-        load_roster(roster_id).assignments
-    ):
-        return None, repair
-    version = keep_by_hand(session_id=session_id, roster=repair.roster, by=by, at=at)
-    return version, repair
+def _say_undone(repair: "Repair") -> str:
+    if repair.roster is None:
+        return ""
+    if not repair.required_left:
+        return "All the work that must be done is done."
+    known = "" if repair.status is SolveStatus.BEST else ", as far as the search came"
+    return f"Work that must be done worth {repair.required_left} is left undone{known}."
+
+
+def _names(problem: RosterProblem) -> dict[PersonId, str]:
+    """Return the name of each, of a pupil the class's."""
+    groups = {group.id: group.name for group in problem.groups}
+    return {
+        person.id: person.name if person.group is None else groups.get(person.group, person.name)
+        for person in problem.people
+    }
+
+
+def _titles(problem: RosterProblem) -> dict[TaskId | None, str]:
+    return {None: NO_TASK} | {task.id: task.title for task in problem.tasks}
+
+
+def _counted(name: str, number: int, *, is_class: bool) -> str:
+    return f"{name}, {plural(number, 'pupil')}" if is_class else name
+
+
+def _changes(problem: RosterProblem, repair: "Repair") -> tuple[ChangeLine, ...]:
+    names, titles = _names(problem), _titles(problem)
+    pupils = {person.id for person in problem.people if person.group is not None}
+    alike = Counter(
+        (
+            each.round,
+            names[each.person],
+            None if each.person in pupils else each.person,
+            titles[each.was],
+            titles[each.now],
+        )
+        for each in repair.changed
+    )
+    return tuple(
+        ChangeLine(_counted(name, number, is_class=person is None), round_ + 1, was, now)
+        for (round_, name, person, was, now), number in sorted(
+            alike.items(), key=lambda item: (*item[0][:2], item[0][2] or 0, *item[0][3:])
+        )
+    )
+
+
+def _people(
+    problem: RosterProblem, before: Roster, after: Roster, events: DayEvents
+) -> tuple[PersonSeen, ...]:
+    """Return everybody's rounds as repaired, pupils of a class who do the same as one."""
+    names, titles = _names(problem), _titles(problem)
+    was, now = places_by_round(before), places_by_round(after)
+    left, late = dict(events.left), dict(events.late)
+    alike: Counter[tuple[str, PersonId | None, tuple[PlaceSeen, ...]]] = Counter()
+    for person in problem.people:
+        first, gone = late.get(person.id, 0), left.get(person.id, problem.rounds)
+        places = tuple(
+            _place(titles, was.get(r, {}).get(person.id), now.get(r, {}).get(person.id))
+            if first <= r < gone
+            else PlaceSeen(GONE)
+            for r in range(problem.rounds)
+        )
+        alike[names[person.id], None if person.group is not None else person.id, places] += 1
+    return tuple(
+        PersonSeen(_counted(name, number, is_class=person is None), places)
+        for (name, person, places), number in sorted(
+            alike.items(),
+            key=lambda item: (item[0][1] is not None, item[0][0], item[0][1] or 0, -item[1]),
+        )
+    )
+
+
+def _place(titles: dict[TaskId | None, str], was: TaskId | None, now: TaskId | None) -> PlaceSeen:
+    return PlaceSeen(titles.get(now, NO_TASK), "" if was == now else titles.get(was, NO_TASK))

@@ -20,7 +20,7 @@ from scheduling.domain.people import PersonId, find_pupil
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
 from scheduling.domain.problem import RosterProblem
-from scheduling.domain.roster import Roster, RosterResult, Value
+from scheduling.domain.roster import ENGINE_VERSION, Roster, RosterResult, Value
 from scheduling.domain.rules import all_conditions
 from scheduling.domain.wording import plural
 from scheduling.models import Roster as RosterRow
@@ -28,6 +28,8 @@ from scheduling.models import RosterPlace, RosterUnits, Session
 from scheduling.queries.problems import load_roster_problem
 
 BY_HAND = "by hand"
+REPAIRED = "repaired"
+SPARE_HANDS = "spare hands"
 LOADED = "loaded"  # from a document: whatever it says of itself, nothing is proven here
 
 
@@ -140,6 +142,17 @@ def keep_loaded(*, session_id: int, roster: Roster, value: Value, by: int, at: d
     """
     known = {"status": LOADED, "value": asdict(value), "engine": LOADED, "seconds": 0.0, "seed": 0}
     return _keep(session_id, roster, by, at, known).version
+
+
+def keep_searched(
+    *, session_id: int, roster: Roster, known: dict[str, Any], by: int, at: datetime
+) -> int:
+    """Keep a roster made for a purpose of its own as the newest draft; return its version.
+
+    `known` has its status, value, seconds and seed. No bound is kept: what was
+    proven held for that purpose, not for the day's roster.
+    """
+    return _keep(session_id, roster, by, at, {"engine": ENGINE_VERSION} | known).version
 
 
 def keep_draft(

@@ -2,12 +2,9 @@
 
 from http import HTTPStatus
 
-from scheduling.domain.day_events import DayEvents
 from scheduling.models import Person, Roster, Session, SignUp
 from scheduling.services import chances
-from scheduling.services.repairs import preview_repair, repair_session
-from scheduling.services.rosters import propose_roster
-from tests.signed_in import COORDINATOR, LEAD, NOW, S02, STRANGER, SignIn
+from tests.signed_in import COORDINATOR, LEAD, S02, STRANGER, SignIn
 
 PAGE = f"{S02}/roster/chance/"
 
@@ -63,22 +60,3 @@ def test_without_time_days_are_undecided_and_none_is_called_a_failure(small_day:
 
     assert found.undecided == 20
     assert found.percent is None
-
-
-def test_a_repair_is_kept_as_a_draft_and_one_without_a_change_is_not(small_day: Session) -> None:
-    propose_roster(session_id=small_day.pk, by=None, at=NOW)
-    row = Roster.objects.get(session=small_day)
-    by = Person.objects.exclude(user=None).first().user_id
-    where = {"session_id": small_day.pk, "roster_id": row.pk}
-
-    version, same = repair_session(**where, events=DayEvents(), by=by, at=NOW)
-    assert version is None
-    assert same.changed == ()
-
-    gone = row.places.exclude(person=None).first().person_id
-    events = DayEvents(left=((gone, 0),))
-    shown = preview_repair(**where, events=events)
-    assert not any(a.person == gone for a in shown.roster.assignments)
-    assert Roster.objects.filter(session=small_day).count() == 1
-    version, _ = repair_session(**where, events=events, by=by, at=NOW)
-    assert version == 2

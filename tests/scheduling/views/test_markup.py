@@ -35,8 +35,15 @@ PAGES = [
     (COORDINATOR, f"{S02}/weather/"),
     (COORDINATOR, f"{S02}/ground/"),
     (COORDINATOR, f"{S02}/roster/document/"),
+    (COORDINATOR, f"{S02}/roster/chance/"),
+    (COORDINATOR, f"{S02}/roster/better/"),
     (COORDINATOR, f"{SEASON}/document/"),
     (COORDINATOR, f"{SEASON}/locates/"),
+    (COORDINATOR, f"{SITE}/people/"),
+    (COORDINATOR, f"{SITE}/mail/"),
+    (COORDINATOR, f"{S02}/papers/"),
+    (GUARDIAN, f"{SITE}/my-people/"),
+    (GUARDIAN, f"{SITE}/calendar/"),
     (VOLUNTEER, f"{SITE}/not-a-page/"),
 ]
 

@@ -1,0 +1,114 @@
+"""The page that says what would make a day better: two searches, told plainly, a draft if asked."""
+
+import re
+from http import HTTPStatus
+
+import pytest
+
+from scheduling.models import Person, Roster, Session, SignUp
+from scheduling.services.better_days import find_spare_hands, weigh_session_costs
+from scheduling.services.rosters import propose_roster
+from tests.signed_in import COORDINATOR, LEAD, NOW, S02, STRANGER, VOLUNTEER, SignIn
+
+PAGE = f"{S02}/roster/better/"
+KEEP = f"{PAGE}keep/"
+
+
+@pytest.fixture(autouse=True)
+def short_searches(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("scheduling.services.better_days.COST_SECONDS", 6.0)
+    monkeypatch.setattr("scheduling.services.better_days.SPARE_SECONDS", 2.0)
+
+
+@pytest.fixture
+def two_leads(small_day: Session) -> Session:
+    """The small day with a second crew lead."""
+    coming = Person.objects.filter(signups__session=small_day).order_by("pk")
+    lead = next(p for p in coming if p.skills.filter(skill="lead").exists())
+    held = lead.skills.get(skill="lead")
+    other = next(p for p in coming if p.pk != lead.pk and p.guardian_id is None)
+    other.skills.create(skill="lead", signed_off_by=held.signed_off_by, last_day=held.last_day)
+    return small_day
+
+
+def test_looking_searches_nothing(sign_in: SignIn, small_day: Session) -> None:
+    text = sign_in(COORDINATOR).get(PAGE).content.decode()
+
+    assert "Weigh one more of each" in text
+    assert "Search with spare hands" in text
+    assert 'id="costs"' not in text
+    assert 'id="spare"' not in text
+
+
+def test_a_day_with_all_its_work_done_gains_nothing_by_more(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    propose_roster(session_id=small_day.pk, by=None, at=NOW)
+
+    text = sign_in(COORDINATOR).post(PAGE, {"ask": "costs"}).content.decode()
+
+    assert "Nothing tried brings more" in text
+    assert "one more round of" in text
+    assert Roster.objects.count() == 1
+
+
+def test_work_too_much_for_the_day_is_helped_by_one_more_round(small_day: Session) -> None:
+    """One round of ten minutes leaves work over; a second one must bring some of it."""
+    Session.objects.filter(pk=small_day.pk).update(rounds=1, round_minutes=10)
+
+    seen = weigh_session_costs(session_id=small_day.pk, seconds=14)
+
+    assert seen.has_roster
+    assert any(gain.startswith("One more round of") for gain in seen.gains)
+
+
+def test_a_spare_lead_is_kept_as_a_draft_that_is_not_called_best(
+    sign_in: SignIn, two_leads: Session
+) -> None:
+    client = sign_in(COORDINATOR)
+    text = client.post(PAGE, {"spare": "yes"}).content.decode()
+    assert "A crew lead to spare in every round: kept" in text
+    assert Roster.objects.count() == 0
+    sealed = re.search(r'name="sealed" value="([^"]+)"', text)
+    assert sealed
+
+    client.post(KEEP, {"sealed": sealed[1]})
+    again = client.post(KEEP, {"sealed": sealed[1]}, follow=True).content.decode()
+
+    row = Roster.objects.get()
+    assert (row.state, row.status) == ("draft", "spare hands")
+    assert "It was kept already as draft version 1." in again
+    assert "searched with spare hands wished for" in again
+
+
+def test_a_day_with_nobody_to_spare_says_so(sign_in: SignIn, small_day: Session) -> None:
+    for person in Person.objects.filter(signups__session=small_day):
+        person.skills.filter(skill="lead").delete()
+
+    seen = find_spare_hands(session_id=small_day.pk)
+    text = sign_in(COORDINATOR).post(PAGE, {"spare": "yes"}).content.decode()
+
+    assert seen.prices == ()
+    assert "Nobody is to spare" in text
+    assert 'name="sealed"' not in text
+
+
+@pytest.mark.parametrize("asked", ["ask", "spare"])
+def test_nobody_signed_up_is_answered_with_a_sentence(
+    sign_in: SignIn, small_day: Session, asked: str
+) -> None:
+    SignUp.objects.filter(session=small_day).delete()
+
+    text = sign_in(COORDINATOR).post(PAGE, {asked: "yes"}).content.decode()
+
+    assert "Nothing was searched. Nobody is signed up for S02." in text
+
+
+def test_coordinators_come_there_from_the_roster_and_nobody_else(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    assert PAGE in sign_in(COORDINATOR).get(f"{S02}/roster/").content.decode()
+    assert PAGE not in sign_in(LEAD).get(f"{S02}/roster/").content.decode()
+    for who in (LEAD, VOLUNTEER, STRANGER):
+        assert sign_in(who).post(PAGE).status_code == HTTPStatus.NOT_FOUND
+        assert sign_in(who).post(KEEP).status_code == HTTPStatus.NOT_FOUND
