@@ -53,6 +53,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "allauth",
     "allauth.account",
+    "allauth.mfa",
     "bootstrap",
     "crispy_forms",
     "crispy_bootstrap5",
@@ -114,6 +115,10 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
             "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA foreign_keys=ON;"
         ),
     }
+else:
+    # A server process keeps its connection: opening one costs more than a sign-up's own questions.
+    DATABASES["default"].setdefault("CONN_MAX_AGE", 60)
+    DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
 
 # --- people and sign-in -------------------------------------------------------------------
 AUTH_USER_MODEL = "orchard.User"
@@ -133,6 +138,13 @@ ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_LOGIN_BY_CODE_ENABLED = True
 ACCOUNT_LOGIN_BY_CODE_TIMEOUT = 600
 ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
+# A coordinator's account opens every person's page: on a public server a mailbox alone is not
+# enough for it. Off on one's own machine, so that the demo can be tried.
+SECOND_FACTOR_REQUIRED = env.bool("ORCHARD_SECOND_FACTOR", default=HTTPS)
+MFA_ADAPTER = "orchard.views.sign_in.SecondFactorAdapter"
+MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_TOTP_ISSUER = "Orchard stewardship days"
+MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN = not HTTPS  # browsers allow it for localhost alone
 
 # --- what the browser may load: only what this server sends ---------------------------------
 CONTENT_SECURITY_POLICY = {
@@ -165,6 +177,10 @@ CSRF_TRUSTED_ORIGINS = env.list("ORCHARD_TRUSTED_ORIGINS", default=[])
 # --- searches: how long, and where they run ------------------------------------------------------
 SEASON_SECONDS = env.float("ORCHARD_SEASON_SECONDS", default=15.0)
 ROSTER_SECONDS = env.float("ORCHARD_ROSTER_SECONDS", default=8.0)
+# What keeps a season's sessions pleasant, in percent; proposals (scheduling.domain.season_comfort).
+SEASON_KEPT_FREE_PERCENT = env.int("ORCHARD_SEASON_KEPT_FREE_PERCENT", default=10)
+SEASON_HEAVY_MOST_PERCENT = env.int("ORCHARD_SEASON_HEAVY_MOST_PERCENT", default=70)
+SEASON_YOUNG_PERCENT = env.int("ORCHARD_SEASON_YOUNG_PERCENT", default=50)
 SEARCH_SECONDS_MOST = env.float("ORCHARD_SEARCH_SECONDS_MOST", default=600.0)
 # Kept in the database and carried out by `manage.py search_worker`; no broker is needed.
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}

@@ -1,6 +1,10 @@
 """Where pages are found. A site's pages all begin with its slug."""
 
 from allauth.account import views as account
+from allauth.mfa.base import views as factors
+from allauth.mfa.recovery_codes import views as spare_codes
+from allauth.mfa.totp import views as app_codes
+from allauth.mfa.webauthn import views as passkeys
 from django.contrib import admin
 from django.urls import URLPattern, URLResolver, include, path
 from django.views.generic import RedirectView
@@ -19,6 +23,7 @@ from orchard.views import (
     pocket_proposals,
     pockets,
     roles,
+    sign_in,
     site_drawing,
     site_facts,
     sites,
@@ -39,6 +44,25 @@ account_patterns: list[URLPattern | URLResolver] = [
     path("logout/", account.logout, name="account_logout"),
     path("inactive/", account.account_inactive, name="account_inactive"),
     path("closed/", account.signup, name="account_signup"),
+]
+
+# The second factor of a coordinator: an authenticator app or a passkey, and spare codes.
+factor_patterns: list[URLPattern | URLResolver] = [
+    path("", factors.index, name="mfa_index"),
+    path("sign-in/", factors.authenticate, name="mfa_authenticate"),
+    path("again/", factors.reauthenticate, name="mfa_reauthenticate"),
+    path("app/", sign_in.set_up_app, name="mfa_activate_totp"),
+    path("app/end/", app_codes.deactivate_totp, name="mfa_deactivate_totp"),
+    path("spare-codes/", spare_codes.view_recovery_codes, name="mfa_view_recovery_codes"),
+    path(
+        "spare-codes/new/",
+        spare_codes.generate_recovery_codes,
+        name="mfa_generate_recovery_codes",
+    ),
+    path("passkeys/", passkeys.list_webauthn, name="mfa_list_webauthn"),
+    path("passkeys/add/", passkeys.add_webauthn, name="mfa_add_webauthn"),
+    path("passkeys/again/", passkeys.reauthenticate_webauthn, name="mfa_reauthenticate_webauthn"),
+    path("passkeys/<int:pk>/end/", passkeys.remove_webauthn, name="mfa_remove_webauthn"),
 ]
 
 site_patterns: list[URLPattern | URLResolver] = [
@@ -135,6 +159,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", home.show_home, name="home"),
     path("admin/", admin.site.urls),
     path("account/", include(account_patterns)),
+    path("account/second-factor/", include(factor_patterns)),
     path("account/units/", units.choose, name="units"),
     path("sites/start/", sites.start, name="site_start"),
     path("", include("scheduling.urls")),

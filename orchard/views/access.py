@@ -16,6 +16,7 @@ from django.utils import timezone
 
 from orchard import permissions  # noqa: F401 (adds the permissions asked for by name)
 from orchard.queries.roles import Standing, find_standing
+from orchard.views.sign_in import lacks_second_factor, lead_to_second_factor
 
 P = ParamSpec("P")
 SiteView = Callable[Concatenate[HttpRequest, Standing, P], HttpResponse]
@@ -39,6 +40,8 @@ def site_page(permission: str) -> Callable[[SiteView[P]], Callable[..., HttpResp
             standing = find_standing(user_id=request.user.pk, slug=slug)
             if standing is None or not rules.has_perm(permission, request.user, standing):
                 raise Http404
+            if standing.is_coordinator and lacks_second_factor(request):
+                return lead_to_second_factor(request)
             request.standing = standing  # type: ignore[attr-defined]  # read by base.html
             with timezone.override(standing.time_zone):
                 return view(request, standing, *args, **kwargs)

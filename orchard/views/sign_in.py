@@ -1,7 +1,20 @@
-"""How accounts come in: by a mailed code, and only for people a coordinator knows."""
+"""How accounts come in: by a mailed code, and only for people a coordinator knows.
+
+Who coordinates a site adds a second factor, on a public server without choice:
+`access.site_page` asks `lacks_second_factor` before any of a coordinator's pages.
+"""
 
 from allauth.account.adapter import DefaultAccountAdapter
-from django.http import HttpRequest
+from allauth.mfa.adapter import DefaultMFAAdapter
+from allauth.mfa.base.internal.flows import post_authentication
+from allauth.mfa.models import Authenticator
+from allauth.mfa.totp.forms import ActivateTOTPForm
+from allauth.mfa.totp.views import ActivateTOTPView
+from allauth.mfa.utils import is_mfa_enabled
+from django.conf import settings
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 
 
 class SignInAdapter(DefaultAccountAdapter):
@@ -10,3 +23,41 @@ class SignInAdapter(DefaultAccountAdapter):
     def is_open_for_signup(self, request: HttpRequest) -> bool:  # noqa: ARG002 (library's signature)
         """Refuse self-made accounts: a coordinator adds people, so that age is known."""
         return False
+
+
+class SecondFactorAdapter(DefaultMFAAdapter):
+    """Second factors of this project, where they differ from the library's."""
+
+    error_messages = DefaultMFAAdapter.error_messages | {
+        "incorrect_code": "This code is not right, or was used before. Wait for the next one.",
+    }
+
+
+def lacks_second_factor(request: HttpRequest) -> bool:
+    """Return whether the account must set a second factor up before it may coordinate."""
+    kinds = [Authenticator.Type.TOTP, Authenticator.Type.WEBAUTHN]
+    return settings.SECOND_FACTOR_REQUIRED and not is_mfa_enabled(request.user, kinds)
+
+
+def lead_to_second_factor(request: HttpRequest) -> HttpResponse:
+    """Lead to the page of second factors, saying why."""
+    messages.info(
+        request,
+        "Who coordinates a site signs in with a second factor here. Set one up; then go on.",
+    )
+    return redirect("mfa_index")
+
+
+class SetUpAppView(ActivateTOTPView):
+    """Setting an authenticator app up, where it differs from the library's page."""
+
+    def form_valid(self, form: ActivateTOTPForm) -> HttpResponse:
+        """Use the code up, and take it as the proof that the spare codes ask for."""
+        answer: HttpResponse = super().form_valid(form)
+        app = Authenticator.objects.get(user=self.request.user, type=Authenticator.Type.TOTP)
+        if app.wrap().validate_code(form.cleaned_data["code"]):
+            post_authentication(self.request, app, reauthenticated=True)
+        return answer
+
+
+set_up_app = SetUpAppView.as_view()

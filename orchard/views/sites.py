@@ -15,6 +15,7 @@ from orchard.domain.typed_rows import read_outline
 from orchard.domain.units import System
 from orchard.forms.place import SiteForm
 from orchard.services.sites import NewSite, start_site
+from orchard.views.sign_in import lacks_second_factor, lead_to_second_factor
 
 
 @login_required
@@ -23,6 +24,8 @@ def start(request: HttpRequest) -> HttpResponse:
     """Make an empty site and go to its page of trees and areas."""
     if not rules.has_perm("orchard.start_site", request.user):
         raise Http404
+    if lacks_second_factor(request):
+        return lead_to_second_factor(request)
     form = SiteForm(request.POST if request.method == "POST" else None)
     if form.is_bound and form.is_valid():
         try:

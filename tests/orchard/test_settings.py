@@ -38,3 +38,21 @@ def test_the_folder_with_peoples_ages_and_consents_is_its_owners_alone(tmp_path:
 
     assert (tmp_path / "data").stat().st_mode & 0o777 == 0o700
     assert (tmp_path / "data" / "secret_key").stat().st_mode & 0o777 == 0o600
+
+
+def test_a_public_server_asks_coordinators_for_a_second_factor(tmp_path: Path) -> None:
+    command = [
+        sys.executable, "-c",
+        "from django.conf import settings; print(settings.SECOND_FACTOR_REQUIRED)",
+    ]  # fmt: skip
+    kept = {name: os.environ[name] for name in ("PATH", "HOME") if name in os.environ}
+    kept |= {"ORCHARD_DATA": str(tmp_path), "DJANGO_SETTINGS_MODULE": "orchard.settings"}
+
+    def asked(**variables: str) -> str:
+        return subprocess.run(
+            command, cwd=ROOT, env={**kept, **variables}, capture_output=True, text=True, check=True
+        ).stdout.strip()
+
+    assert asked() == "False"
+    assert asked(ORCHARD_HTTPS="1") == "True"
+    assert asked(ORCHARD_HTTPS="1", ORCHARD_SECOND_FACTOR="0") == "False"
