@@ -16,26 +16,37 @@ from scheduling.domain.roster import Roster
 STRIDE = 7  # from pair to pair, so that the next one seldom shares a round
 
 
+PEOPLE_CELLS = 4000  # cells of people set free at once while crews stay
+ROUND_CELLS = 1500  # cells of whole rounds set free at once
+
+
 @dataclass(frozen=True, slots=True)
 class Freed:
-    """What a neighbourhood sets free: people in all rounds with crews kept, or whole rounds."""
+    """What a neighbourhood sets free: people in rounds with crews kept, or whole rounds."""
 
     rounds: frozenset[int]
     keeps_crews: bool
+    is_all: bool = False  # whether it frees people in every round
 
 
-def neighbourhoods(rounds: int, seed: int) -> Iterator[Freed]:
-    """Yield neighbourhoods without end: the crews kept, then pairs of rounds, and again.
+def neighbourhoods(rounds: int, cells: int, seed: int) -> Iterator[Freed]:
+    """Yield neighbourhoods without end: people in many rounds, then a round or two, and again.
 
-    The seed says with which pair to begin; nothing is left to chance.
+    Args:
+        rounds: Of the day.
+        cells: Of one round; the more, the fewer rounds at a time.
+        seed: Says with which to begin; nothing is left to chance.
     """
-    everything = frozenset(range(rounds))
-    pairs = [frozenset(some) for some in combinations(range(rounds), min(rounds, 2))]
-    yield Freed(everything, True)
+    at_once = max(1, min(rounds, PEOPLE_CELLS // max(1, cells)))
+    whole = max(1, min(rounds, 2, ROUND_CELLS // max(1, cells)))
+    people = [frozenset(some) for some in combinations(range(rounds), at_once)]
+    few = [frozenset(some) for some in combinations(range(rounds), whole)]
     while True:
-        for step in range(len(pairs)):
-            yield Freed(pairs[(seed + step * STRIDE) % len(pairs)], False)
-        yield Freed(everything, True)
+        for step in range(min(len(people), rounds)):
+            some = people[(seed + step * STRIDE) % len(people)]
+            yield Freed(some, True, at_once == rounds)
+        for step in range(len(few)):
+            yield Freed(few[(seed + step * STRIDE) % len(few)], False)
 
 
 def narrow(day: DayModel, roster: Roster, freed: Freed) -> DayModel:

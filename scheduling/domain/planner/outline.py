@@ -17,7 +17,13 @@ from scheduling.domain.planner.folded_aims import (
     build_folded_work_stages,
 )
 from scheduling.domain.planner.folded_conditions import add_folded_conditions
-from scheduling.domain.planner.folded_day import FoldedDay, Span, build_folded_day, fold_rounds
+from scheduling.domain.planner.folded_day import (
+    FoldedCell,
+    FoldedDay,
+    Span,
+    build_folded_day,
+    fold_rounds,
+)
 from scheduling.domain.planner.linear import total
 from scheduling.domain.planner.objective import Stage, StageName
 from scheduling.domain.planner.progress import ShouldStop
@@ -26,15 +32,20 @@ from scheduling.domain.planner.search import Clock, Found, run_search
 from scheduling.domain.problem import RosterProblem
 
 COARSE_SHARE = 0.4  # of an outline's time, for the day folded into one span
+FIRST_SHARE = 0.7  # of an outline's time, for a stage when another follows
 
 
 @dataclass(frozen=True, slots=True)
 class CrewPlan:
-    """Crews by task and span, and units by task: the most to plan, the least to do."""
+    """Crews by task and span, and units by task: the most to plan, the least to do.
+
+    `works` says which kinds, by their first person, the outline has at which task.
+    """
 
     spans: tuple[Span, ...]
     crews: dict[tuple[TaskId, int], int]
     units: dict[TaskId, int]
+    works: frozenset[FoldedCell]
 
 
 @dataclass(slots=True)
@@ -58,6 +69,8 @@ class OutlineTask:
     reached: dict[StageName, int] = field(default_factory=dict)
     for_comfort: bool = False
     only: StageName | None = None
+    is_large: bool = False  # then only one folding is searched: the finer
+    is_huge: bool = False  # or the coarser, as there is no time for the finer
 
 
 def find_outline(
@@ -74,7 +87,10 @@ def find_outline(
     outline = Outline()
     ends = clock.seconds + seconds
     rounds = tuple(range(task.problem.rounds))
-    days = [_build(task, spans) for spans in dict.fromkeys(((rounds,), _finest(task)))]
+    foldings: tuple[tuple[Span, ...], ...] = ((rounds,), _finest(task))
+    if task.is_large:
+        foldings = foldings[:1] if task.is_huge else foldings[1:]
+    days = [_build(task, spans) for spans in dict.fromkeys(foldings)]
     names = [
         stage.name
         for stage in days[0].stages
@@ -84,7 +100,7 @@ def find_outline(
         for folded_day in days:
             is_last = folded_day is days[-1]
             left = min(clock.left, ends - clock.seconds)
-            share = left if name == names[-1] else left / 2
+            share = left if name == names[-1] else left * FIRST_SHARE
             share *= 1.0 if is_last else COARSE_SHARE
             if share <= 0 or outline.is_impossible:
                 return outline
@@ -141,6 +157,10 @@ def _build(task: OutlineTask, spans: tuple[Span, ...]) -> _Folded:
         task.problem, task.conditions, task.kinds, spans, forbidden=task.forbidden
     )
     add_folded_conditions(day, task.conditions)
+    if task.is_large and not task.reached:
+        # Mostly nobody at work is an answer, and better than to have none in time.
+        for variable in (*day.works.values(), *day.crews.values(), *day.units.values()):
+            day.model.add_hint(variable, 0)
     stages = build_folded_work_stages(day)
     if task.for_comfort:
         stages += build_folded_comfort_stages(day)
@@ -197,9 +217,23 @@ def _note(folded: FoldedDay, stage: Stage, found: Found, outline: Outline) -> No
         folded.spans,
         {crew: value(count) for crew, count in sorted(folded.crews.items())},
         {task: value(count) for task, count in sorted(folded.units.items())},
+        frozenset(cell for cell, count in folded.works.items() if value(count)),
     )
     if found.objective == outline.bounds[stage.name]:
         outline.proven.add(stage.name)
+
+
+def cells_off_plan(task: OutlineTask, plan: CrewPlan) -> frozenset[Cell]:
+    """Return the cells of people at tasks where the plan has none of their kind."""
+    first_of = {person: kind[0] for kind in task.kinds for person in kind}
+    span_of = {r: number for number, span in enumerate(plan.spans) for r in span}
+    return frozenset(
+        (person.id, one.id, r)
+        for person in task.problem.people
+        for one in task.problem.tasks
+        for r in range(task.problem.rounds)
+        if (first_of[person.id], one.id, span_of[r]) not in plan.works
+    )
 
 
 def keep_to_plan(day: DayModel, plan: CrewPlan) -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from orchard.domain.errors import RosterError
 from scheduling.domain.condition import AtLeast, AtMost, Forbid, OnlyWith, Per
-from scheduling.domain.planner import day as engine
+from scheduling.domain.planner import day_search as engine
 from scheduling.domain.planner.day import solve_roster
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.limits import Limits

@@ -1,0 +1,267 @@
+"""In which order a day is searched: outline, naming, stage by stage, parts, ties.
+
+For each stage an outline (`outline`) first says what the day can be worth and
+which crews to plan; people are then named for those crews, and only where that
+falls short is the whole day searched, or part of it after part. That is
+logic-based Benders decomposition (Hooker and Ottosson, 2003), of which one
+round is mostly enough. Not for what a stage counts.
+"""
+
+from dataclasses import replace
+from typing import cast
+
+from scheduling.domain.planner.day_search import DaySearch, aim
+from scheduling.domain.planner.errors import EngineFault
+from scheduling.domain.planner.linear import total
+from scheduling.domain.planner.neighbourhoods import narrow, neighbourhoods
+from scheduling.domain.planner.objective import Stage, StageName
+from scheduling.domain.planner.outline import (
+    CrewPlan,
+    Outline,
+    OutlineTask,
+    cells_off_plan,
+    find_outline,
+    keep_to_plan,
+)
+from scheduling.domain.planner.search import Found
+from scheduling.domain.planner.symmetry import find_kinds
+from scheduling.domain.roster import Roster
+
+STAGE_SHARE = 0.7  # of the time left, what one stage may use before the next has its turn
+LAST_SHARE = 0.85  # the same for the last stage: the rest is for breaking ties
+OUTLINE_SHARE = 0.45  # of the time left, for an outline
+HUGE_SHARE = 0.65  # the same on a huge day, of which nothing is known without one
+COMFORT_SHARE = 0.2  # the same where the outline is only for the bound
+NAMING_SHARE = 0.5  # of the time left, for naming people for an outline's crews
+TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
+SMALL_DAY = 1200  # cells: so few that the whole day is searched rather than parts of it
+LARGE_DAY = 20_000  # cells: so many that only those of an outline are built at first
+HUGE_DAY = 60_000  # cells: so many that the rest is never built while there is a roster
+BUILD_SECONDS = 1e-4  # for each cell of a whole day, about
+PART_SECONDS, PART_SHARE = 0.4, 0.3  # least and largest share of a stage's time for one part
+WORK: tuple[StageName, ...] = ("required_left", "other_done")
+
+
+def search_day(search: DaySearch) -> None:
+    """Search until everything is proven or time is up; the answer is left in the search."""
+    is_large = search.cells > LARGE_DAY
+    if not is_large:
+        search.open_day()
+    outline = _outline_work(search)
+    if search.is_impossible:
+        return
+    if is_large:
+        if outline.plan is not None:
+            search.open_day(cells_off_plan(_work_task(search), outline.plan))
+            _name_much(search, outline.plan)
+        is_met = search.value is not None and search.is_part
+        if not is_met or search.cells <= HUGE_DAY:
+            _open_whole_day(search)
+    elif outline.plan is not None:
+        _name_people(search, outline.plan, "work by the outline's crews")
+    # A later bound holds for the earlier stage as the outline has it, no worse.
+    first = next(iter(outline.bounds), None)
+    if first is not None and search.value is not None:
+        if search.reached(first) == outline.bounds[first]:
+            for name, found in outline.bounds.items():
+                search.tighten(name, found)
+                search.outlined.add(name)
+        search.tell()
+    if search.day is not None:
+        _run_stages(search)
+
+
+def _open_whole_day(search: DaySearch) -> None:
+    """Build all cells if that ends in time; without time, go on with what there is."""
+    if search.clock.left > 2 * BUILD_SECONDS * search.cells:
+        search.open_day()
+    elif search.value is None:
+        search.day = None
+        search.all_proven = False
+
+
+def _work_task(search: DaySearch) -> OutlineTask:
+    return OutlineTask(
+        search.problem,
+        search.conditions,
+        search.forbidden,
+        search.kinds,
+        is_large=search.cells > LARGE_DAY,
+        is_huge=search.cells > HUGE_DAY,
+    )
+
+
+def _outline_work(search: DaySearch) -> Outline:
+    """Bound the work of the day and plan the crews that would do it."""
+    if search.clock.left <= 0:
+        return Outline()
+    outline = _outline(search, _work_task(search))
+    search.is_impossible = outline.is_impossible
+    first = next(iter(outline.bounds), None)
+    if first is not None:
+        search.tighten(first, outline.bounds[first])
+    return outline
+
+
+def _outline_stage(search: DaySearch, stage: Stage) -> None:
+    """Bound a later stage for the earlier ones as found, and look for better among its crews."""
+    if search.clock.left <= 0 or search.is_reached(stage.name):
+        return
+    done = [one.name for one in search.stages[: search.stages.index(stage)]]
+    is_work = stage.name in WORK
+    task = replace(
+        _work_task(search),
+        kinds=search.kinds if is_work else find_kinds(search.problem, search.conditions),
+        reached={name: search.reached(name) for name in done},
+        for_comfort=not is_work,
+        only=stage.name,
+    )
+    outline = _outline(search, task)
+    if stage.name in outline.bounds:
+        search.tighten(stage.name, outline.bounds[stage.name])
+    # Comfort's outline is too tight to name people for; the whole or its parts do better.
+    if outline.plan and is_work and not search.is_reached(stage.name) and not search.is_part:
+        _name_people(search, outline.plan, stage.label, stage)
+
+
+def _outline(search: DaySearch, task: OutlineTask) -> Outline:
+    share = COMFORT_SHARE if task.for_comfort else OUTLINE_SHARE
+    if task.is_huge and not task.for_comfort:
+        share = HUGE_SHARE
+    seconds = search.clock.left * share
+    return find_outline(task, search.clock, seconds, should_stop=search.should_stop)
+
+
+def _name_people(search: DaySearch, plan: CrewPlan, label: str, stage: Stage | None = None) -> None:
+    """Search for a roster with an outline's crews and units; nothing is lost if there is none."""
+    if search.clock.left <= 0:
+        return
+    narrowed = replace(search.model, model=search.model.model.clone())
+    keep_to_plan(narrowed, plan)
+    if stage is None:
+        narrowed.model.clear_objective()  # type: ignore[no-untyped-call]
+    else:
+        aim(narrowed.model, stage)
+    name = None if stage is None else stage.name
+    search.run(narrowed.model, label, search.clock.left * NAMING_SHARE, tells=name)
+
+
+def _name_much(search: DaySearch, plan: CrewPlan) -> None:
+    """Name people for as much of an outline's work as can be had, required work first.
+
+    A large day's outline is seldom met to the last unit in the time there is.
+    """
+    if search.clock.left <= 0:
+        return
+    narrowed = replace(search.model, model=search.model.model.clone())
+    keep_to_plan(narrowed, replace(plan, units={}))
+    stages = {stage.name: stage for stage in search.stages}
+    heavier = 1 + sum(t.value_per_unit * t.units for t in search.problem.tasks if not t.required)
+    worth = []
+    if "required_left" in stages:
+        worth.append(-heavier * stages["required_left"].expression)
+    if "other_done" in stages:
+        worth.append(stages["other_done"].expression)
+    narrowed.model.maximize(total(worth))
+    search.run(
+        narrowed.model,
+        "work by the outline's crews",
+        search.clock.left * NAMING_SHARE,
+        has_sums=True,
+    )
+
+
+def _run_stages(search: DaySearch) -> None:
+    """Run every stage and keep the bounds."""
+    for name in [stage.name for stage in search.stages]:
+        stage = search.stage(name)
+        if search.value is not None and name not in search.outlined:
+            _outline_stage(search, stage)
+        if not search.is_reached(name) and not _search_stage(search, stage):
+            break
+        search.all_proven &= search.is_reached(name)
+        if search.value is not None:
+            search.fix(stage)
+    if not search.stages:
+        _run_without_aim(search)
+    if search.roster is not None and search.all_proven and not search.is_part:
+        _break_ties(search)
+
+
+def _search_stage(search: DaySearch, stage: Stage) -> bool:
+    """Search one stage; say whether there is a roster to build the next one on."""
+    if search.clock.left <= 0:
+        search.all_proven = False
+        return search.value is not None
+    share = STAGE_SHARE
+    if stage is search.stages[-1]:
+        share = LAST_SHARE if search.all_proven else 1.0
+    seconds = search.clock.left * share
+    if search.value is not None and (search.is_part or len(search.model.works) > SMALL_DAY):
+        _improve(search, stage, seconds)
+        return True
+    search.believe(stage)
+    aim(search.model.model, stage)
+    found = _run_whole(search, stage.label, seconds)
+    if search.is_impossible:
+        return False
+    if found.bound is not None and not search.is_part:
+        search.tighten(stage.name, found.bound)
+    search.all_proven &= search.value is not None
+    return search.value is not None
+
+
+def _run_whole(search: DaySearch, label: str, seconds: float) -> Found:
+    is_small = len(search.model.works) <= SMALL_DAY
+    had_roster = search.roster is not None
+    found = search.run(
+        search.model.model, label, seconds, has_sums=is_small, is_whole=not search.is_part
+    )
+    if found.is_impossible and not search.is_part:
+        if had_roster:
+            raise EngineFault(f"A roster was there, yet “{label}” was called impossible after it.")
+        search.is_impossible = True
+    return found
+
+
+def _improve(search: DaySearch, stage: Stage, seconds: float) -> None:
+    """Search one part of the day after the other until time or the bound is reached."""
+    ends = search.clock.seconds + seconds
+    cells = len(search.model.works) // search.problem.rounds
+    for freed in neighbourhoods(search.problem.rounds, cells, search.clock.limits.seed):
+        left = min(search.clock.left, ends - search.clock.seconds)
+        if left <= 0 or search.is_reached(stage.name):
+            return
+        narrowed = narrow(search.model, cast(Roster, search.roster), freed)
+        aim(narrowed.model, stage)
+        part = left if freed.is_all else max(PART_SECONDS, seconds * PART_SHARE)
+        search.run(narrowed.model, stage.label, min(left, part), has_sums=True, tells=stage.name)
+
+
+def _run_without_aim(search: DaySearch) -> None:
+    search.model.model.clear_objective()  # type: ignore[no-untyped-call]
+    if search.clock.left <= 0:
+        search.all_proven = False
+        return
+    found = _run_whole(search, "any roster", search.clock.left)
+    search.all_proven = found.proven
+
+
+def _break_ties(search: DaySearch) -> None:
+    """Among rosters that are equally good take one that every run takes.
+
+    Each variable has a fixed cost without a pattern; the least sum is all but
+    surely one roster only. Cut short, the roster is as good but may differ by run.
+    """
+    if search.clock.left <= 0:
+        return
+    reached = search.value
+    day = search.model
+    in_order = [cell for _, cell in sorted(day.works.items())]
+    in_order += [units for _, units in sorted(day.units.items())]
+    day.model.minimize(
+        total(pow(index, 3, TIE_SPAN) * one for index, one in enumerate(in_order, start=1))
+    )
+    search.run(day.model, "the same roster every time", search.clock.left, is_whole=True)
+    if search.value != reached:
+        raise EngineFault(f"Breaking ties changed the value from {reached} to {search.value}.")
