@@ -87,7 +87,7 @@ def load_locate_days(site_id: int) -> tuple[LocateDays, ...]:
             last = min(last, row.marks_lost_on - timedelta(days=1))
         if last >= row.first_day:
             codes = sorted((area.code for area in row.areas.all()), key=natural_key)
-            marked = row.marked_on is not None or not row.jurisdiction
+            marked = row.marked_on is not None
             found.append(LocateDays(row.number, row.first_day, last, tuple(codes), marked))
     return tuple(found)
 
@@ -177,8 +177,12 @@ def _line(row: Locate, on: date) -> LocateLine:
 
 def _say_lack(area: str, lines: list[LocateLine], on: date) -> str:
     covering = [line for line in lines if area in line.areas and line.marks_lost_on is None]
-    if any(line.in_date for line in covering):
+    holding = [line for line in covering if line.in_date]
+    if any(line.marked_on is not None for line in holding):
         return ""
+    if holding:
+        number = min(line.number for line in holding)
+        return f"{number} is asked for; wait for the marks and enter their day"
     coming = [line for line in covering if line.first_day > on]
     if coming:
         nearest = min(coming, key=lambda line: line.first_day)

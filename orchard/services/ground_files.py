@@ -86,6 +86,7 @@ class LocateFile:
     first_day: date
     last_day: date
     areas: tuple[str, ...]
+    marked_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,7 +329,7 @@ def _note_outside(row: Entry, place: Place, area: Area, tree: Tree) -> None:
 
 def _read_locates(reader: FileReader, areas: list[str]) -> tuple[LocateFile, ...]:
     file = reader.read_toml("locates.toml", ("locate",))
-    keys = ("number", "first_day", "last_day", "areas")
+    keys = ("number", "first_day", "last_day", "areas", "marked_on")
     rows = reader.read_tables("locates.toml", file, "locate", keys, "number")
     found = [
         LocateFile(
@@ -336,6 +337,7 @@ def _read_locates(reader: FileReader, areas: list[str]) -> tuple[LocateFile, ...
             first_day=row.day("first_day"),
             last_day=row.day("last_day"),
             areas=row.choices("areas", areas, "area"),
+            marked_on=row.optional_day("marked_on"),
         )
         for row in rows
     ]

@@ -184,6 +184,8 @@ def _write_locates(site: Site, files: GroundFiles, areas: dict[str, Area]) -> No
         {locate.number: locate for locate in Locate.objects.filter(site=site)},
         {
             locate.number: {"first_day": locate.first_day, "last_day": locate.last_day}
+            # A file that says nothing of the marks leaves what somebody entered on the page.
+            | ({"marked_on": locate.marked_on} if locate.marked_on else {})
             for locate in files.locates
         },
         remove=True,

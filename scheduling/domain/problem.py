@@ -150,12 +150,16 @@ class CrewTask:
 
 @dataclass(frozen=True, slots=True)
 class Locate:
-    """Buried services marked out: the number, the days it holds, the areas it covers."""
+    """Buried services marked out: the number, the days it holds, the areas it covers.
+
+    `marked` is False while it is only asked for: no marks are on record yet.
+    """
 
     number: str
     first_day: date
     last_day: date
     areas: tuple[str, ...]
+    marked: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -109,6 +109,7 @@ def _locates(site_id: int) -> tuple[roster_problem.Locate, ...]:
             first_day=locate.first_day,
             last_day=locate.last_day,
             areas=locate.areas,
+            marked=locate.marked,
         )
         for locate in load_locate_days(site_id)
     )

@@ -41,7 +41,7 @@ from scheduling.sheets.task_page import build_task_page
 _WRITE_IN = 11 * MM
 _ROOM_FOR_A_START = 40 * MM  # a heading, a table head and a few rows; else a new page
 _TAPE_COLUMNS = 4
-_TAPE_COLUMNS_US = 3  # feet, inches and parts of an inch are longer words
+_SHORT_NAME = 6  # “42 F14”: beside it three columns of feet, inches and parts of an inch fit
 _MAP_LEAST = 80 * MM
 _MAP_MOST = 113 * MM
 _ANSWER = 25 * MM
@@ -201,7 +201,10 @@ def setting_out_sheet(sheet: SettingOutSheet, width: float, height: float) -> li
     On one page when the drawing keeps a fair size; else the table runs on.
     """
     metric = sheet.drawing.system is System.METRIC
-    columns = _TAPE_COLUMNS if metric else _TAPE_COLUMNS_US
+    columns, shares = _TAPE_COLUMNS, (20, 10, 10)
+    if not metric:
+        longest = max((len(line.hole) for line in sheet.lines), default=0)
+        columns, shares = (3, (11, 17, 17)) if longest <= _SHORT_NAME else (2, (24, 18, 18))
     count = -(-len(sheet.lines) // columns)
     rows = []
     for number in range(count):
@@ -210,7 +213,7 @@ def setting_out_sheet(sheet: SettingOutSheet, width: float, height: float) -> li
             row += [line.hole, line.from_a, line.from_b]
         rows.append(row + [""] * (3 * columns - len(row)))
     heads = (("Hole", "A, m", "B, m") if metric else ("Hole", "A", "B")) * columns
-    widths = _shares(width, ((20, 10, 10) if metric else (17, 14, 14)) * columns)
+    widths = _shares(width, shares * columns)
     head = [title(sheet.title), numbered(sheet.how, width)]
     table = ledger(heads, rows, widths, figures=tuple(range(3 * columns)))
     left = height - height_of([*head, table], width, height)

@@ -7,6 +7,7 @@ from http import HTTPStatus
 import pytest
 
 from orchard.models import Locate, Site, Task
+from scheduling.domain.condition import Severity
 from scheduling.domain.people import TaskId
 from scheduling.domain.rules.locate_in_date import LocateInDate
 from scheduling.models import PlannedWork, SeasonPlan, Session
@@ -71,3 +72,15 @@ def test_boring_after_the_marks_were_lost_is_refused(
     refused = any(TaskId(task.pk) in one.tasks for one in conditions)
     assert refused is fault
     assert ("Boring is planned where no marks are on record: S05" in read(sign_in)) is fault
+
+
+def test_boring_on_a_locate_that_is_only_asked_for_is_refused(sign_in: SignIn) -> None:
+    session, task = bore_in_s05()
+    Locate.objects.filter(number="TY-2027-014").update(marked_on=None)
+
+    conditions = LocateInDate().conditions(load_roster_problem(session.pk))
+
+    (refusal,) = [one for one in conditions if TaskId(task.pk) in one.tasks]
+    assert refusal.reason.severity is Severity.BLOCKS
+    assert "TY-2027-014 is asked for" in refusal.reason.text
+    assert "Boring is planned where no marks are on record: S05" in read(sign_in)

@@ -16,6 +16,9 @@ TASKS = [task(1, opens_ground=True, zone="bank"), task(2, zone="bank")]
         ((), False),
         ((Locate("L1", ON, ON, ("bank",)),), True),
         ((Locate("L1", ON, ON, ("lawn",)),), False),
+        ((Locate("L1", ON, ON, ("bank",), marked=False),), False),
+        ((Locate("L1", ON, ON, ("bank",), marked=False), Locate("L2", ON, ON, ("bank",))), True),
+        ((Locate("L1", ON, ON, ("bank",), marked=False), Locate("L2", ON, ON, ("lawn",))), False),
         ((Locate("L1", date(2027, 3, 1), date(2027, 4, 16), ("bank",)),), False),
         ((Locate("L1", date(2027, 4, 18), date(2027, 5, 16), ("bank",)),), False),
         (
@@ -37,6 +40,13 @@ def test_the_reason_names_the_number_and_the_day_it_ended() -> None:
     old = Locate("L1", date(2027, 3, 1), date(2027, 4, 16), ("bank",))
     (condition,) = conditions_of("LOC-1", day([person(1)], TASKS, locates=[old]))
     assert condition.reason.text.endswith("locate L1 ended on 16 April 2027.")
+
+
+def test_a_locate_only_asked_for_is_named_with_what_to_enter() -> None:
+    asked = Locate("L1", ON, ON, ("bank",), marked=False)
+    (condition,) = conditions_of("LOC-1", day([person(1)], TASKS, locates=[asked]))
+    assert condition.reason.text.endswith("L1 is asked for, and no marks are on record.")
+    assert condition.reason.remedy.startswith("When the marks are on the ground, enter their day")
 
 
 def test_digging_that_leaves_no_hole_needs_a_locate_too() -> None:
