@@ -14,7 +14,7 @@ from ortools.sat.python import cp_model
 from scheduling.domain.condition import AtMost, CloseOut, Condition, InOrder, Per
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.planner.allowed import Cell
-from scheduling.domain.planner.linear import Linear, total
+from scheduling.domain.planner.linear import Linear, total, weighed
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import CrewTask, Person, RosterProblem
 
@@ -40,6 +40,9 @@ class DayModel:
     rounds: tuple[int, ...]
     sizes: dict[PersonId, int] = field(default_factory=dict)
     works: dict[Cell, cp_model.IntVar] = field(default_factory=dict)
+    other_mosts: dict[int, int] = field(default_factory=dict)  # of cells that are not 0 or 1
+    cells_at: dict[Crew, list[Cell]] = field(default_factory=dict)
+    cells_of: dict[PersonId, list[Cell]] = field(default_factory=dict)
     active: dict[Crew, cp_model.IntVar] = field(default_factory=dict)
     units: dict[Crew, cp_model.IntVar] = field(default_factory=dict)
     openers_of: dict[TaskId, tuple[TaskId, ...]] = field(default_factory=dict)
@@ -50,9 +53,13 @@ class DayModel:
         """Return how many people a person of the model stands for."""
         return self.sizes.get(person, 1)
 
+    def most(self, variable: cp_model.IntVar) -> int:
+        """Return the largest value that a cell, a crew or an `any_of` may take."""
+        return self.other_mosts.get(variable.index, 1)
+
     def any_of(self, variables: list[cp_model.IntVar]) -> cp_model.IntVar | None:
         """Return a variable that is 1 when any of these is above 0; None when there are none."""
-        if not variables or (len(variables) == 1 and most_of(variables[0]) == 1):
+        if not variables or (len(variables) == 1 and self.most(variables[0]) == 1):
             return variables[0] if variables else None
         key = ("any", *(variable.index for variable in variables))
         if key not in self.seen:
@@ -65,7 +72,7 @@ class DayModel:
 
     def needs(self, variable: cp_model.IntVar, switch: cp_model.IntVar) -> None:
         """Let a variable be above 0 only where the switch is 1."""
-        most = most_of(variable)
+        most = self.most(variable)
         if most == 1:
             self.model.add_implication(variable, switch)
         elif most > 1:
@@ -85,12 +92,6 @@ class DayModel:
         return total(
             self.units[task, r] for r in self.rounds if r <= last and (task, r) in self.units
         )
-
-
-def most_of(variable: cp_model.IntVar) -> int:
-    """Return the largest value a variable may take."""
-    domain = variable.proto.domain
-    return int(domain[len(domain) - 1])
 
 
 def build_day_model(
@@ -157,9 +158,9 @@ def find_largest_crews(
 
 
 def _add_cells(day: DayModel, forbidden: frozenset[Cell], largest: dict[TaskId, int]) -> None:
-    crews: dict[Crew, list[cp_model.IntVar]] = {}
     for person in day.people:
         size = day.size(person.id)
+        day.cells_of[person.id] = []
         for round_ in day.rounds:
             if not person.present[round_]:
                 continue
@@ -170,17 +171,20 @@ def _add_cells(day: DayModel, forbidden: frozenset[Cell], largest: dict[TaskId, 
                     continue
                 most = min(size, largest.get(task.id, size))
                 day.works[cell] = day.model.new_int_var(0, most, f"p{person.id}t{task.id}r{round_}")
+                if most != 1:
+                    day.other_mosts[day.works[cell].index] = most
                 mine.append(day.works[cell])
-                crews.setdefault((task.id, round_), []).append(day.works[cell])
+                day.cells_at.setdefault((task.id, round_), []).append(cell)
+                day.cells_of[person.id].append(cell)
             if size == 1:
                 day.model.add_at_most_one(mine)
             else:
                 day.model.add(total(mine) <= size)
-    for crew, cells in sorted(crews.items()):
+    for crew, cells in sorted(day.cells_at.items()):
         day.active[crew] = day.model.new_bool_var(f"t{crew[0]}r{crew[1]}")
-        for works in cells:
-            day.needs(works, day.active[crew])
-        day.model.add(total(cells) >= day.active[crew])
+        for cell in cells:
+            day.needs(day.works[cell], day.active[crew])
+        day.model.add(total(day.works[cell] for cell in cells) >= day.active[crew])
 
 
 def _add_units(day: DayModel, by_round: set[TaskId]) -> None:
@@ -193,11 +197,10 @@ def _add_units(day: DayModel, by_round: set[TaskId]) -> None:
             )
         day.model.add(day.done(task.id) <= max(0, task.units))
         for round_ in rounds:
-            put_in = total(
-                points[person.id] * day.works[person.id, task.id, r]
+            put_in = weighed(
+                (day.works[cell], points[cell[0]])
                 for r in day.rounds
                 if r <= round_
-                for person in day.people
-                if (person.id, task.id, r) in day.works
+                for cell in day.cells_at.get((task.id, r), ())
             )
             day.model.add(task.points_per_unit * day.done(task.id, round_) <= put_in)

@@ -13,3 +13,14 @@ def total(parts: Iterable[Linear]) -> Linear:
     if not listed:
         return 0
     return cp_model.LinearExpr.sum(listed)
+
+
+def weighed(parts: Iterable[tuple[cp_model.IntVar, int]]) -> Linear:
+    """Return the sum of variables, each times its weight; the number 0 when there are none.
+
+    The same as `total` of products, and several times as quick to build.
+    """
+    listed = list(parts)
+    if not listed:
+        return 0
+    return cp_model.LinearExpr.weighted_sum([one for one, _ in listed], [by for _, by in listed])

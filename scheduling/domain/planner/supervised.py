@@ -12,7 +12,7 @@ from ortools.sat.python import cp_model
 
 from scheduling.domain.condition import Section, Supervised
 from scheduling.domain.planner.allowed import Cell
-from scheduling.domain.planner.day_model import DayModel, most_of
+from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.rule_set import NO_NUMBER, Combining
 
@@ -122,7 +122,7 @@ def _add_sections(day: DayModel, numbered: list[_There], by_ratio: Linear, guard
     asked: list[Linear] = []
     for part in numbered:
         ratio = part.section.per_adult
-        most = -(-sum(most_of(cell) for cell in part.cells) // ratio)
+        most = -(-sum(day.most(cell) for cell in part.cells) // ratio)
         if most == 1:
             asked.append(part.any_here)
             continue

@@ -9,7 +9,6 @@ round or session is the same; one that judges a person alone is summed over the
 kind's people, which lets through all that it should and a little more.
 """
 
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from math import gcd
 
@@ -35,8 +34,8 @@ from scheduling.domain.condition import (
 )
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.planner.allowed import Cell
-from scheduling.domain.planner.day_model import DayModel, most_of
-from scheduling.domain.planner.linear import Linear, total
+from scheduling.domain.planner.day_model import DayModel
+from scheduling.domain.planner.linear import Linear, total, weighed
 from scheduling.domain.planner.supervised import add_supervised
 
 Guard = cp_model.IntVar | None
@@ -105,32 +104,33 @@ def _groups(
     """
     chosen = [task for task in day.tasks if tasks is None or task.id in tasks]
     when = [r for r in day.rounds if rounds is None or r in rounds]
-    everyone = [person.id for person in day.people]
 
-    def cells(who: list[PersonId], what: list[TaskId], during: list[int]) -> list[Cell]:
-        return [(p, t, r) for r in during for t in what for p in who if (p, t, r) in day.works]
+    def cells(what: list[TaskId], during: list[int]) -> list[Cell]:
+        return [cell for r in during for t in what for cell in day.cells_at.get((t, r), ())]
 
     all_tasks = [task.id for task in chosen]
     match per:
         case Per.CREW:
-            for task in chosen:
+            for task in all_tasks:
                 for round_ in when:
-                    yield cells(everyone, [task.id], [round_])
+                    yield day.cells_at.get((task, round_), [])
         case Per.ZONE:
             for zone in sorted({task.zone for task in chosen}):
                 in_zone = [task.id for task in chosen if task.zone == zone]
                 for round_ in when:
-                    yield cells(everyone, in_zone, [round_])
+                    yield cells(in_zone, [round_])
         case Per.ROUND:
             for round_ in when:
-                yield cells(everyone, all_tasks, [round_])
+                yield cells(all_tasks, [round_])
         case Per.PERSON:
             named = None if people is None else set(people)
-            for person in everyone:
-                if named is None or person in named:
-                    yield cells([person], all_tasks, when)
+            of_these, then = set(all_tasks), set(when)
+            for person in day.people:
+                if named is None or person.id in named:
+                    mine = day.cells_of[person.id]
+                    yield [cell for cell in mine if cell[1] in of_these and cell[2] in then]
         case Per.SESSION:
-            yield cells(everyone, all_tasks, when)
+            yield cells(all_tasks, when)
 
 
 def _stands_for(day: DayModel, group: list[Cell], per: Per) -> int:
@@ -139,10 +139,10 @@ def _stands_for(day: DayModel, group: list[Cell], per: Per) -> int:
 
 
 def _counted(day: DayModel, group: list[Cell], counts: tuple[Counted, ...]) -> Linear:
-    weight: Counter[PersonId] = Counter()
+    weight: dict[PersonId, int] = {}
     for person, count in counts:
-        weight[person] += count
-    return total(weight[p] * day.works[p, t, r] for p, t, r in group if weight[p])
+        weight[person] = weight.get(person, 0) + count
+    return weighed((day.works[cell], by) for cell in group if (by := weight.get(cell[0])))
 
 
 def _among(
@@ -189,7 +189,7 @@ def _add_at_most(day: DayModel, condition: AtMost, guard: Guard) -> None:
                 _hold(day, day.works[cell] == 0, guard)
             continue
         room = condition.most * _stands_for(day, group, condition.per)
-        if sum(most_of(cell) for cell in counted) <= room:
+        if sum(day.most(cell) for cell in counted) <= room:
             continue
         most: Linear = room
         if condition.per is Per.CREW:
@@ -220,7 +220,7 @@ def _add_apart(day: DayModel, condition: Apart, guard: Guard) -> None:
         if at_work is None or _stands_for(day, group, condition.per) > 1:
             continue
         for near in _among(day, group, condition.people):
-            _hold(day, near + most_of(near) * at_work <= most_of(near), guard)
+            _hold(day, near + day.most(near) * at_work <= day.most(near), guard)
 
 
 def _add_minutes(day: DayModel, condition: MinutesAtMost, guard: Guard) -> None:
