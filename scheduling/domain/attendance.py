@@ -8,6 +8,7 @@ term by term. Not for scores of single people: nobody's reliability is kept.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import combinations
 from math import comb
 
 from orchard.domain.errors import RosterError
@@ -33,6 +34,13 @@ class Beta:
         """Return the belief after so many more signed-up people came and did not come."""
         return Beta(self.came + came, self.missed + missed)
 
+    def worth_at_most(self, people: float) -> "Beta":
+        """Return the belief with the same mean, worth no more evidence than so many people."""
+        worth = self.came + self.missed
+        if worth <= people:
+            return self
+        return Beta(self.came * people / worth, self.missed * people / worth)
+
     @property
     def mean(self) -> float:
         """The expected chance of turning up, 0 to 1."""
@@ -44,6 +52,41 @@ class Beta:
 SINGLE_PEOPLE = Beta(7, 3)
 # Our estimate: a class comes all together or not at all, 95 % of the time.
 WHOLE_CLASS = Beta(19, 1)
+
+
+# Our estimate: days differ (weather, holidays), so however many sign-ups a site has seen, one
+# day's chance is not known better than by forty people's evidence: give or take 7 points at 70 %.
+MOST_EVIDENCE = 40.0
+# Our estimate: one day in twenty may bring more people than the site takes.
+OVER_RISK = 0.05
+MOST_TRIED = 10  # sign-ups for each space: beyond that a belief says that nobody comes
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """What is believed about turning up: people who come singly, and whole classes.
+
+    `sessions` is how many of the site's own sessions taught it.
+    """
+
+    singles: Beta = SINGLE_PEOPLE
+    classes: Beta = WHOLE_CLASS
+    sessions: int = 0
+
+
+COMMON_BELIEF = Belief()
+
+
+@dataclass(frozen=True, slots=True)
+class DaySeen:
+    """One session over: who was signed up when it was recorded, and how many came.
+
+    `singles` signed up singly; `classes` are the heads of each class, staff counted.
+    """
+
+    singles: int
+    classes: tuple[int, ...]
+    people: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +140,82 @@ def _rising(start: Fraction, count: int) -> list[Fraction]:
     for k in range(count):
         found.append(found[-1] * (start + k))
     return found
+
+
+def learn_belief(days: Sequence[DaySeen], prior: Belief = COMMON_BELIEF) -> Belief:
+    """Return what a site's own past makes of a belief. Sums over everybody, never over one person.
+
+    Args:
+        days: The site's recorded sessions.
+        prior: What is believed before them.
+
+    Returns:
+        Singles by Beta-binomial updating, classes one Bernoulli trial each. What
+        many days teach is held to `MOST_EVIDENCE`, since days differ.
+
+    Assumes:
+        A head count does not say who came. It is split only where it can be in
+        one way: a class is there whole or not at all. People beyond everybody
+        signed up are passers-by. What could be read in two ways teaches nothing.
+    """
+    came = missed = classes_came = classes_missed = sessions = 0
+    for day in days:
+        split = _split_day(day)
+        if split is None:
+            continue
+        singles, there = split
+        came, missed = came + singles, missed + day.singles - singles
+        classes_came += there
+        classes_missed += len(day.classes) - there
+        sessions += 1
+    return Belief(
+        prior.singles.after(came=came, missed=missed).worth_at_most(MOST_EVIDENCE),
+        prior.classes.after(came=classes_came, missed=classes_missed).worth_at_most(MOST_EVIDENCE),
+        prior.sessions + sessions,
+    )
+
+
+def _split_day(day: DaySeen) -> tuple[int, int] | None:
+    """Return how many singles and how many classes came, or None if that cannot be told."""
+    if day.people >= day.singles + sum(day.classes):
+        return day.singles, len(day.classes)
+    found = {
+        (day.people - sum(there), count)
+        for count in range(len(day.classes) + 1)
+        for there in combinations(day.classes, count)
+        if 0 <= day.people - sum(there) <= day.singles
+    }
+    return found.pop() if len(found) == 1 else None
+
+
+def most_signups(
+    capacity: int, belief: Belief, *, classes: Sequence[int] = (), risk: float = OVER_RISK
+) -> int:
+    """Return how many people may be signed up singly without too many coming too often.
+
+    Args:
+        capacity: The most people the site takes that day, classes included.
+        belief: About turning up.
+        classes: Heads of each class signed up.
+        risk: How often, at most, more than `capacity` may come; 0 up to but not 1.
+
+    Returns:
+        The largest number with P(more than capacity come) at most `risk`; 0 if
+        the classes alone are too many too often.
+
+    Raises:
+        RosterError: If the risk lies outside those.
+    """
+    if not 0 <= risk < 1:
+        raise RosterError(f"A risk of {risk:g} cannot be; give one from 0 up to but not 1.")
+    blocks = [ClassBlock(size, belief.classes) for size in classes]
+    people = 0
+    while people < MOST_TRIED * (capacity + 1):
+        chances = with_classes(turnout_chances(people + 1, belief.singles), blocks)
+        if chance_of_at_least(chances, capacity + 1) > Fraction(risk):
+            break
+        people += 1
+    return people
 
 
 def with_classes(chances: Chances, classes: Sequence[ClassBlock]) -> Chances:

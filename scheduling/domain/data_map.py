@@ -260,7 +260,9 @@ NOT_ABOUT_PEOPLE: dict[str, tuple[str, ...]] = {
     "scheduling.SkillRecord": (),
     "scheduling.CheckRecord": (),
     "scheduling.ConsentRecord": (),
-    "scheduling.SessionRecord": ("session", "recorded_at", "people"),
+    "scheduling.SessionRecord": (
+        "session", "recorded_at", "people", "singles_signed_up", "classes_signed_up",
+    ),
     "scheduling.WorkRecord": (
         "record", "task", "units", "adult_min", "activity", "planned_min_per_unit",
     ),

@@ -7,7 +7,12 @@ from django.db import models
 
 
 class SessionRecord(models.Model):
-    """One session's record, written from the sheets; writing it again corrects it."""
+    """One session's record, written from the sheets; writing it again corrects it.
+
+    `singles_signed_up` and `classes_signed_up` (the heads of each class) count
+    who was signed up when it was first recorded: the sign-ups of young people
+    are deleted later, and what is learned of turning up must not change by that.
+    """
 
     session = models.OneToOneField(
         "scheduling.Session", on_delete=models.CASCADE, related_name="record"
@@ -17,6 +22,8 @@ class SessionRecord(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
     )
     people = models.PositiveSmallIntegerField()
+    singles_signed_up = models.PositiveSmallIntegerField(null=True, blank=True)
+    classes_signed_up = models.JSONField(default=list, blank=True)
     near_misses = models.TextField(blank=True)
 
     class Meta:

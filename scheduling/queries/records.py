@@ -8,7 +8,7 @@ from orchard.domain.rate_learning import Observation
 from orchard.domain.rates import Rate
 from orchard.queries.rates import load_given_rates, load_rate_table
 from orchard.queries.tasks import load_reckoned_tasks, load_tasks_by_id
-from scheduling.domain.attendance import SINGLE_PEOPLE
+from scheduling.domain.attendance import COMMON_BELIEF
 from scheduling.domain.forecast import (
     ClassTurnout,
     Forecast,
@@ -20,6 +20,7 @@ from scheduling.domain.people import band_of
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.records import OfferedTask
 from scheduling.models import PlannedWork, RosterPlace, Session, SessionRecord, WorkRecord
+from scheduling.queries.attendance import load_belief
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.season_problems import is_of_class
 
@@ -135,6 +136,7 @@ def forecast_season(season_id: int, *, at: datetime, on: date) -> Forecast:
             kind = kept.task.kind
             known = work.get(kind)
             work[kind] = WorkLeft(kind, known.effort.plus(effort) if known else effort)
+    belief = COMMON_BELIEF if site_id is None else load_belief(site_id)
     records = 0 if site_id is None else len(load_observations(site_id))
     return forecast_completion(
         tuple(work[kind] for kind in sorted(work)),
@@ -143,7 +145,8 @@ def forecast_season(season_id: int, *, at: datetime, on: date) -> Forecast:
         draws=FORECAST_DRAWS,
         seed=FORECAST_SEED,
         records_used=records,
-        turnout=SINGLE_PEOPLE,
+        turnout=belief.singles,
+        class_turnout=belief.classes,
     )
 
 

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from scheduling.domain.attendance import SINGLE_PEOPLE, WHOLE_CLASS
+from scheduling.domain.attendance import Belief
 from scheduling.models import Roster, Season, SeasonPlan, Session, SignUp
+from scheduling.queries.attendance import load_belief
 from scheduling.queries.season_problems import digest_open_work
 from scheduling.queries.sessions import SessionPage, build_pages
 
@@ -115,7 +116,7 @@ def load_season_page(title: SeasonTitle) -> SeasonPage:
         .order_by("starts_at", "pk")
     )
     ids = [row.pk for row in rows]
-    heads = _count_heads(ids)
+    heads = _count_heads(ids, load_belief(rows[0].season.site_id)) if rows else {}
     rosters = _roster_states(ids)
     return SeasonPage(
         title=title,
@@ -131,7 +132,7 @@ def _title(row: Season) -> SeasonTitle:
     return SeasonTitle(row.pk, row.code, row.name, row.sessions.count())
 
 
-def _count_heads(session_ids: list[int]) -> dict[int, Heads]:
+def _count_heads(session_ids: list[int], belief: Belief) -> dict[int, Heads]:
     """Return heads a session; a class counts its pupils and staff and comes as one."""
     heads: dict[int, Heads] = {}
     rows = (
@@ -140,10 +141,10 @@ def _count_heads(session_ids: list[int]) -> dict[int, Heads]:
         .prefetch_related("group__staff")
     )
     for row in rows:
-        count, chance = 1, SINGLE_PEOPLE.mean
+        count, chance = 1, belief.singles.mean
         if row.group:
             pupils = sum(int(each) for each in row.group.pupils_by_age.values())
-            count, chance = pupils + len(row.group.staff.all()), WHOLE_CLASS.mean
+            count, chance = pupils + len(row.group.staff.all()), belief.classes.mean
         heads[row.session_id] = heads.get(row.session_id, Heads()).plus(count, chance)
     return heads
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.roster import Roster
 from scheduling.domain.rules import all_conditions
+from scheduling.queries.attendance import load_session_belief
 from scheduling.queries.rosters import find_current_roster_value
 from scheduling.services.rosters import load_hopeful_problem
 
@@ -83,7 +84,8 @@ def estimate_session_chance(
     problem, conditions = load_hopeful_problem(session_id)
     roster = find_current_roster_value(session_id)
     limits = Limits(seconds=seconds, seed=seed)
-    chance = estimate_chance(problem, all_conditions, roster, limits, draws=draws)
+    belief = load_session_belief(session_id)
+    chance = estimate_chance(problem, all_conditions, roster, limits, draws=draws, belief=belief)
     asks_less = dict(chance.goal) != dict(required_goal(problem))
     lines = find_signups(
         problem,
@@ -91,6 +93,7 @@ def estimate_session_chance(
         chance.goal,
         Limits(seconds=SIGNUP_SECONDS * seconds / CHANCE_SECONDS, seed=seed),
         draws=draws,
+        belief=belief,
         roster=roster,
     )
     short = Limits(seconds=REASON_SECONDS * seconds / CHANCE_SECONDS, seed=seed)

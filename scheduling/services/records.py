@@ -10,6 +10,7 @@ from orchard.services.rates import update_rates
 from orchard.services.tasks import record_done
 from scheduling.domain.records import RecordRefused, WorkEntry, check_record, to_observations
 from scheduling.models import Session, SessionRecord, WorkRecord
+from scheduling.queries.attendance import count_signed_up
 from scheduling.queries.records import load_observations, load_offered
 
 
@@ -78,14 +79,17 @@ def record_session(entry: SessionEntry, *, by: int | None, at: datetime) -> Reco
 
 
 def _write(session: Session, entry: SessionEntry, by: int | None, at: datetime) -> None:
+    typed = {
+        "recorded_at": at,
+        "recorded_by_id": by,
+        "people": entry.people,
+        "near_misses": entry.near_misses,
+    }
+    singles, classes = count_signed_up(session.pk)
     record, _ = SessionRecord.objects.update_or_create(
         session=session,
-        defaults={
-            "recorded_at": at,
-            "recorded_by_id": by,
-            "people": entry.people,
-            "near_misses": entry.near_misses,
-        },
+        defaults=typed,
+        create_defaults={**typed, "singles_signed_up": singles, "classes_signed_up": classes},
     )
     tasks = {task.id: task.task for task in load_offered(session.pk)}
     # A corrected line teaches against what its task was reckoned at when it was done: the task

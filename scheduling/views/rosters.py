@@ -11,6 +11,7 @@ from orchard.queries.roles import Standing
 from scheduling.domain.wording import list_words
 from scheduling.forms.rosters import RosterForm
 from scheduling.forms.runs import SearchForm
+from scheduling.queries.attendance import load_invitation
 from scheduling.queries.locks import LockLine
 from scheduling.queries.rosters import (
     SessionRoster,
@@ -94,6 +95,9 @@ def show_answer(
     context = {
         "session": page,
         "attendance": load_attendance(page.id),
+        "invitation": load_invitation(page.id, site_id=standing.site_id, capacity=page.capacity)
+        if standing.is_coordinator
+        else None,
         "roster": roster,
         "pack": pack,
         "rounds": pair_rounds(pack, roster),

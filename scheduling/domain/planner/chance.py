@@ -9,7 +9,7 @@ would help (`more_signups`), and not for one day's repair (`repair`).
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
-from scheduling.domain.attendance import SINGLE_PEOPLE, WHOLE_CLASS, Beta
+from scheduling.domain.attendance import COMMON_BELIEF, Belief
 from scheduling.domain.condition import binding_conditions
 from scheduling.domain.day_events import Rules
 from scheduling.domain.hand_edit import fit_units
@@ -38,17 +38,6 @@ DRAWS = 200
 MOST_WITNESSES = 12
 SECONDS_PER_DAY = 1.5  # for one drawn day; beyond it the day counts as undecided
 NO_ROSTER = "no roster of those who came does the work that must be done"
-
-
-@dataclass(frozen=True, slots=True)
-class Belief:
-    """What is believed about turning up: people who come singly, and whole classes."""
-
-    singles: Beta = SINGLE_PEOPLE
-    classes: Beta = WHOLE_CLASS
-
-
-COMMON_BELIEF = Belief()
 
 
 @dataclass(frozen=True, slots=True)

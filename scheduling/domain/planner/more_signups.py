@@ -7,6 +7,7 @@ more who come or stay away like everybody else. Not the chance as it is (`chance
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from scheduling.domain.attendance import COMMON_BELIEF, Belief
 from scheduling.domain.day_events import Rules
 from scheduling.domain.newcomers import (
     NewcomerKind,
@@ -15,8 +16,6 @@ from scheduling.domain.newcomers import (
     with_newcomers,
 )
 from scheduling.domain.planner.chance import (
-    COMMON_BELIEF,
-    Belief,
     DayAsker,
     draw_days,
     likeness_of,

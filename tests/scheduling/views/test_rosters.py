@@ -167,3 +167,11 @@ def test_those_on_the_published_roster_read_their_own_rounds_and_nobody_elses(
     assert "<h3>Ilse V.</h3>" in published
     assert "Round 1, 09:50–10:20" in published
     assert "<h3>Amara O.</h3>" not in published
+
+
+def test_the_page_says_how_far_a_session_may_be_over_invited(sign_in: SignIn) -> None:
+    page = sign_in(COORDINATOR).get(f"{S02}/roster/").content.decode()
+
+    assert "70 % come on average: our estimate" in page
+    assert "may be signed up singly before more than 32 people come" in page
+    assert "come on average" not in sign_in(LEAD).get(f"{S02}/roster/").content.decode()
