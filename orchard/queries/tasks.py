@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
+from django.db.models import QuerySet
+
 from orchard.domain.breakdown import break_down_plan
 from orchard.domain.plan import PlannedTask
 from orchard.domain.task_codec import decode_task
@@ -11,6 +13,11 @@ from orchard.models import Delivery, Plan, Task
 from orchard.queries.holes import leave_open_holes, load_hole_facts
 from orchard.queries.plans import load_plan, load_store
 from orchard.queries.rates import load_rate_table
+
+MOST_DECODED = 4_000
+# Decoding every outline of a plan took two thirds of a sign-up, under the session's lock. A task's
+# value never changes and its digest tells its content, so a process may keep what it decoded.
+_DECODED: dict[tuple[int, str], PlannedTask] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +53,8 @@ def load_tasks(plan_id: int) -> tuple[KeptTask, ...]:
 
 def load_open_tasks(site_id: int) -> tuple[KeptTask, ...]:
     """Return the tasks of all the site's plans that still have units to do."""
-    rows = Task.objects.filter(plan__site_id=site_id, state=Task.State.OPEN).order_by(
-        "plan__code", "position", "key"
-    )
-    return tuple(_kept(row) for row in rows)
+    rows = Task.objects.filter(plan__site_id=site_id, state=Task.State.OPEN)
+    return _kept_lately(rows.order_by("plan__code", "position", "key"))
 
 
 def load_reckoned_tasks(site_id: int, *, on: date) -> tuple[KeptTask, ...]:
@@ -82,7 +87,7 @@ def load_tasks_by_id(
     """
     rows = Task.objects.filter(pk__in=sorted(set(task_ids))).select_related("plan")
     if open_on is None:
-        return tuple(_kept(row) for row in rows)
+        return _kept_lately(rows)
     facts = {
         site_id: load_hole_facts(site_id, before=open_on)
         for site_id in {row.plan.site_id for row in rows}
@@ -102,6 +107,28 @@ def load_deliveries(site_id: int) -> tuple[DeliveredLoad, ...]:
         .select_related("material")
         .order_by("on", "material__code", "code")
     )
+
+
+def _kept_lately(tasks: QuerySet[Task]) -> tuple[KeptTask, ...]:
+    rows = list(tasks.defer("content"))
+    decoded = _decode_all(rows)
+    return tuple(KeptTask(row.pk, row.state, row.units_done, decoded[row.pk]) for row in rows)
+
+
+def _decode_all(rows: list[Task]) -> dict[int, PlannedTask]:
+    """Return each row's task by its number; only contents not seen lately are read and decoded."""
+    found = {
+        row.pk: task
+        for row in rows
+        if (task := _DECODED.get((row.pk, row.content_digest))) is not None
+    }
+    unseen = Task.objects.filter(pk__in=[row.pk for row in rows if row.pk not in found])
+    for pk, digest, content in unseen.values_list("pk", "content_digest", "content"):
+        found[pk] = decode_task(content)
+        if len(_DECODED) >= MOST_DECODED:
+            _DECODED.clear()
+        _DECODED[pk, digest] = found[pk]
+    return found
 
 
 def _kept(row: Task) -> KeptTask:

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from scheduling.domain.errors import SessionUnknown
 from scheduling.domain.sessions import SessionClock
-from scheduling.models import Session, SignUp
+from scheduling.models import SchoolGroup, Session, SignUp
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,17 @@ def clock_of(session: Session) -> SessionClock:
 def day_of(session: Session) -> date:
     """Return the session's date where the site is."""
     return session.starts_at.astimezone(ZoneInfo(session.season.site.time_zone)).date()
+
+
+def count_heads(session_id: int) -> int:
+    """Return how many people are confirmed, pupils and staff of classes counted, each once."""
+    coming = load_coming(session_id)
+    if not coming.groups:
+        return len(coming.people)
+    groups = SchoolGroup.objects.filter(pk__in=coming.groups).prefetch_related("staff")
+    staff = {person.pk for group in groups for person in group.staff.all()}
+    pupils = sum(int(count) for group in groups for count in group.pupils_by_age.values())
+    return len(staff | set(coming.people)) + pupils
 
 
 def load_coming(session_id: int) -> Coming:

@@ -1,7 +1,7 @@
 """What every write about who comes shares: the session's lock, and the rule book's answer."""
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from scheduling.domain.admission import check_admission
 from scheduling.domain.names_hidden import hide_names
@@ -15,7 +15,7 @@ from scheduling.domain.session_limits import (
 )
 from scheduling.models import Person, Session, SignUp
 from scheduling.queries.problems import load_roster_problem
-from scheduling.queries.session_rows import clock_of, day_of
+from scheduling.queries.session_rows import clock_of, count_heads, day_of
 
 LONGEST_SESSION = timedelta(hours=24)
 
@@ -43,7 +43,7 @@ def load_confirmed_people(session: Session) -> set[int]:
 
 def count_free(session: Session) -> int:
     """Return the spaces nobody is confirmed for or offered, pupils and staff of classes counted."""
-    coming = len(load_roster_problem(session.pk).people)
+    coming = count_heads(session.pk)
     offered = SignUp.objects.filter(session=session, state=SignUp.State.OFFERED).count()
     return max(0, session.capacity - coming - offered)
 
@@ -66,6 +66,9 @@ def judge_people(
     clashes = _find_clashes(session, newcomers)
     if clashes:
         return clashes
+    heads = count_heads(session.pk) + len(offered)
+    if heads + len(newcomers) > session.capacity and _asks_nothing(newcomers, day):
+        return _closed_or_full(session, at, coming=heads, newcomers=len(newcomers))
 
     def problem() -> RosterProblem:
         return load_roster_problem(session.pk, also_people=(*newcomers, *young))
@@ -90,19 +93,43 @@ def judge(
         load_problem: Loads everybody confirmed together with them.
         kept: Spaces kept for others who are not in that problem.
     """
-    if session.state in (Session.State.DONE, Session.State.CALLED_OFF) or session.starts_at <= at:
+    if _is_closed(session, at):
         return (build_closed_finding(session.code),)
     problem = load_problem()
     findings: tuple[Finding, ...] = ()
     if len(problem.people) + kept > session.capacity:
-        full = build_full_finding(
-            session.code,
-            capacity=session.capacity,
-            coming=len(problem.people) - len(newcomers) + kept,
-            newcomers=len(newcomers),
-        )
-        findings = (full,)
+        coming = len(problem.people) - len(newcomers) + kept
+        findings = _closed_or_full(session, at, coming=coming, newcomers=len(newcomers))
     return (*findings, *check_admission(hide_names(problem, newcomers), newcomers).findings)
+
+
+def _is_closed(session: Session, at: datetime) -> bool:
+    over = session.state in (Session.State.DONE, Session.State.CALLED_OFF)
+    return over or session.starts_at <= at
+
+
+def _closed_or_full(
+    session: Session, at: datetime, *, coming: int, newcomers: int
+) -> tuple[Finding, ...]:
+    if _is_closed(session, at):
+        return (build_closed_finding(session.code),)
+    full = build_full_finding(
+        session.code, capacity=session.capacity, coming=coming, newcomers=newcomers
+    )
+    return (full,)
+
+
+def _asks_nothing(newcomers: tuple[PersonId, ...], day: date) -> bool:
+    """Say whether all are adults without restrictions: nothing keeps them out but the space.
+
+    When hundreds press for a full session, they are told so at once. What else the
+    rules would say is asked before a space is offered to them.
+    """
+    rows = Person.objects.filter(pk__in=newcomers)
+    return all(
+        not row.restrictions and age_on(row.birth_year, row.birth_month, day) >= ADULT_AGE
+        for row in rows
+    )
 
 
 def is_blocked(findings: tuple[Finding, ...]) -> bool:

@@ -67,29 +67,21 @@ def put_in_line(
         The place of the first of them, counted from 1.
     """
     why = " ".join(f.text for f in findings if f.severity is Severity.BLOCKS)[:400]
-    waiting = set(
-        SignUp.objects.filter(
-            session=session, person_id__in=people, state=SignUp.State.WAITING
-        ).values_list("person_id", flat=True)
-    )
+    known = {
+        row.person_id: row for row in SignUp.objects.filter(session=session, person_id__in=people)
+    }
     party = uuid4().hex
     last = SignUp.objects.filter(session=session).aggregate(Max("line"))["line__max"] or 0
     for number, person in enumerate(people, start=1):
-        if person in waiting:
+        row = known.get(person) or SignUp(session=session, person_id=person)
+        if row.state == SignUp.State.WAITING:
             continue
-        SignUp.objects.update_or_create(
-            session=session,
-            person_id=person,
-            defaults={
-                "state": SignUp.State.WAITING,
-                "at": at,
-                "line": last + number,
-                "party": party,
-                "why": why,
-                "offer_until": None,
-            },
-        )
-    return min(find_place(session.pk, person) for person in people)
+        row.state, row.at, row.line = SignUp.State.WAITING, at, last + number
+        row.party, row.why, row.offer_until = party, why, None
+        row.save()
+        known[person] = row
+    first = min(known[person].line or 0 for person in people)
+    return _count_ahead(session.pk, first)
 
 
 def find_place(session_id: int, person_id: int) -> int:
@@ -99,10 +91,14 @@ def find_place(session_id: int, person_id: int) -> int:
     ).first()
     if row is None or row.line is None:
         return 0
-    ahead = SignUp.objects.filter(
-        session_id=session_id, state=SignUp.State.WAITING, line__lte=row.line
-    )
-    return ahead.count()
+    return _count_ahead(session_id, row.line)
+
+
+def _count_ahead(session_id: int, line: int) -> int:
+    """Return how many wait up to a place in the line, it included."""
+    return SignUp.objects.filter(
+        session_id=session_id, state=SignUp.State.WAITING, line__lte=line
+    ).count()
 
 
 def settle_line(session: Session, at: datetime) -> int:
