@@ -13,7 +13,7 @@ from orchard.domain.task_codec import digest_task, encode_task
 from orchard.queries.locates import load_locate_days
 from orchard.queries.plans import load_store
 from orchard.queries.tasks import KeptTask, load_deliveries, load_open_tasks
-from scheduling.domain.attendance import SINGLE_PEOPLE, WHOLE_CLASS, cautious_count
+from scheduling.domain.attendance import Belief, cautious_count
 from scheduling.domain.capacity import (
     Delivery,
     OutlookPerson,
@@ -26,6 +26,7 @@ from scheduling.domain.people import ItemId, SessionId, band_of
 from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.season import PlannedUnits, SeasonProblem
 from scheduling.models import PlannedWork, Season, Session
+from scheduling.queries.attendance import load_belief
 from scheduling.queries.problems import load_roster_problem
 
 TURNOUT_QUANTILE = 0.2
@@ -75,7 +76,8 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
             f"{season.site.name} has no open task. Publish a plan's tasks, then plan the season."
         )
     tools = tuple((tool.code, tool.on_hand) for tool in load_store(season.site_id).tools)
-    outlooks = tuple(_outlook(session, tools) for session in sessions)
+    belief = load_belief(season.site_id)
+    outlooks = tuple(_outlook(session, tools, belief) for session in sessions)
     if not any(outlook.people for outlook in outlooks):
         raise NothingPlanned(
             f"Nobody is signed up for any session of {season.name}. Open the sign-up first."
@@ -125,7 +127,9 @@ def _season_tasks(
     )
 
 
-def _outlook(session: Session, tools: tuple[tuple[str, int], ...]) -> SessionOutlook:
+def _outlook(
+    session: Session, tools: tuple[tuple[str, int], ...], belief: Belief
+) -> SessionOutlook:
     problem = load_roster_problem(session.pk, open_tasks=())  # only its people and its clock count
     leads = sum(person.holds(problem.lead_skill, problem.on) for person in problem.people)
     return SessionOutlook(
@@ -133,25 +137,24 @@ def _outlook(session: Session, tools: tuple[tuple[str, int], ...]) -> SessionOut
         on=problem.on,
         usable_min=problem.rounds * problem.round_minutes,
         rounds=problem.rounds,
-        people=_likely_people(problem),
+        people=_likely_people(problem, belief),
         tools=tools,
         most_crews=leads,
     )
 
 
-def _likely_people(problem: RosterProblem) -> tuple[OutlookPerson, ...]:
+def _likely_people(problem: RosterProblem, belief: Belief) -> tuple[OutlookPerson, ...]:
     """Return the people with their chance of coming, scaled to the cautious turnout."""
     single = [person for person in problem.people if not is_of_class(person)]
-    turnout = cautious_count(len(single), SINGLE_PEOPLE, TURNOUT_QUANTILE) if single else 0
+    turnout = cautious_count(len(single), belief.singles, TURNOUT_QUANTILE) if single else 0
     chance = turnout / len(single) if single else 0.0
-    whole_class = WHOLE_CLASS.came / (WHOLE_CLASS.came + WHOLE_CLASS.missed)
     return tuple(
         OutlookPerson(
             band=band_of(person.age),
             skills=tuple(
                 sorted({held.skill for held in person.skills if problem.on <= held.last_day})
             ),
-            likely=whole_class if is_of_class(person) else chance,
+            likely=belief.classes.mean if is_of_class(person) else chance,
         )
         for person in problem.people
     )
