@@ -25,15 +25,17 @@ SPARE_SECONDS = 10.0
 class CostsSeen:
     """One more of each thing and what it brings; rules that hold back; what brought nothing.
 
-    `not_asked` counts what time did not allow to try; None of a roster to compare
-    with is told by `has_roster`.
+    `not_asked` counts the things time did not allow to try, `rules_not_asked` the
+    rules. `is_all_done` says that all work there is gets done with what there is.
     """
 
     gains: tuple[str, ...]
     rules: tuple[str, ...]
     without_gain: tuple[str, ...]
-    not_asked: int
-    has_roster: bool
+    not_asked: int = 0
+    rules_not_asked: int = 0
+    has_roster: bool = True
+    is_all_done: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +66,14 @@ def weigh_session_costs(*, session_id: int, seconds: float | None = None) -> Cos
     limits = Limits(seconds=seconds or COST_SECONDS)
     costs = weigh_costs(problem, all_conditions, limits, known=known)
     if costs is None:
-        return CostsSeen((), (), (), 0, has_roster=False)
+        return CostsSeen((), (), (), has_roster=False)
     return CostsSeen(
         gains=tuple(gain.sentence for gain in costs.gains if gain.required or gain.other),
         rules=tuple(cost.sentence for cost in costs.rules),
         without_gain=tuple(g.words for g in costs.gains if not g.required and not g.other),
-        not_asked=costs.not_asked,
-        has_roster=True,
+        not_asked=costs.not_asked - costs.rules_not_asked,
+        rules_not_asked=costs.rules_not_asked,
+        is_all_done=not costs.gains and not costs.not_asked,
     )
 
 

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 REPAIR_SECONDS = 2.0
 NO_TASK = "no task"
 GONE = "not there"
+NOT_WORKED = "not worked"
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,9 +196,11 @@ def _people(
     for person in problem.people:
         first, gone = late.get(person.id, 0), left.get(person.id, problem.rounds)
         places = tuple(
-            _place(titles, was.get(r, {}).get(person.id), now.get(r, {}).get(person.id))
-            if first <= r < gone
-            else PlaceSeen(GONE)
+            PlaceSeen(GONE)
+            if not first <= r < gone
+            else PlaceSeen(NOT_WORKED)
+            if r in events.dropped
+            else _place(titles, was.get(r, {}).get(person.id), now.get(r, {}).get(person.id))
             for r in range(problem.rounds)
         )
         alike[names[person.id], None if person.group is not None else person.id, places] += 1

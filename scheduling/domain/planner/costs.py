@@ -84,12 +84,24 @@ class RuleCost:
 class Costs:
     """Things to bring and rules that hold back, those with the largest gain first.
 
-    `not_asked` counts what time did not allow to try.
+    `not_asked` counts what time did not allow to try, `rules_not_asked` the
+    rules of it. Where all work there is gets done, nothing is tried.
     """
 
     gains: tuple[Gain, ...]
     rules: tuple[RuleCost, ...]
     not_asked: int
+    rules_not_asked: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """One thing brought, or one rule taken away (then with its `reason`)."""
+
+    words: str
+    problem: RosterProblem
+    conditions: tuple[Condition, ...]
+    reason: Reason | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,55 +142,74 @@ def weigh_costs(
     check_limits(limits)
     clock = Clock(limits)
     conditions = rules(problem)
-    tried = _things(problem)
-    families = _families(conditions)
-    each = replace(limits, seconds=limits.seconds / (len(tried) + len(families) + BASE_SHARE))
+    trials = _trials(problem, rules, conditions)
+    each = replace(limits, seconds=limits.seconds / (len(trials) + BASE_SHARE))
     each = replace(each, seconds=max(LEAST_SECONDS, each.seconds))
     longer = replace(each, seconds=BASE_SHARE * each.seconds)
     result = solve_roster(problem, conditions, longer, should_stop=should_stop)
     base = _best(problem, result, known, each)
     if base is None:
         return None
+    if _is_all_done(problem, base.value):
+        return Costs((), (), 0)
     gains: list[Gain] = []
     costs: list[RuleCost] = []
-    not_asked = 0
-    for words, more in tried:
+    not_asked: list[_Trial] = []
+    for trial in trials:
         if clock.left < LEAST_SECONDS or (should_stop is not None and should_stop()):
-            not_asked += 1
+            not_asked.append(trial)
             continue
-        found = solve_roster(more, rules(more), each, should_stop=should_stop)
-        gains.append(_gain(base, words, more, found))
-    for rule, reason in families:
-        if clock.left < LEAST_SECONDS or (should_stop is not None and should_stop()):
-            not_asked += 1
-            continue
-        rest = tuple(c for c in conditions if c.reason.rule != rule)
-        found = solve_roster(problem, rest, each, should_stop=should_stop)
-        gain = _gain(base, f"without rule {rule}", problem, found)
-        costs.append(RuleCost(rule, gain, _remedy(rule, reason)))
+        found = solve_roster(trial.problem, trial.conditions, each, should_stop=should_stop)
+        gain = _gain(base, trial.words, trial.problem, found)
+        if trial.reason is None:
+            gains.append(gain)
+        elif gain.required or gain.other:
+            rule = trial.reason.rule
+            costs.append(RuleCost(rule, gain, _remedy(rule, trial.reason)))
     gains.sort(key=lambda gain: (-gain.required, -gain.other, gain.words))
-    costs = [cost for cost in costs if cost.gain.required + cost.gain.other > 0]
     costs.sort(key=lambda cost: (-cost.gain.required, -cost.gain.other, cost.rule))
-    return Costs(tuple(gains), tuple(costs), not_asked)
+    rules_not_asked = sum(trial.reason is not None for trial in not_asked)
+    return Costs(tuple(gains), tuple(costs), len(not_asked), rules_not_asked)
 
 
-def _things(problem: RosterProblem) -> list[tuple[str, RosterProblem]]:
-    """Return what could be brought, each with the day that has it."""
-    found: list[tuple[str, RosterProblem]] = []
-    for kind in newcomer_kinds(problem):
-        found.append((kind.say(1), with_newcomers(problem, (kind,))[0]))
-    used = {need.tool for task in problem.tasks for need in task.tools}
-    for tool in problem.tools:
-        if tool.code in used:
-            tools = tuple(
-                replace(t, on_hand=t.on_hand + 1) if t.code == tool.code else t
-                for t in problem.tools
-            )
-            found.append((f"one more {tool.name}", replace(problem, tools=tools)))
+def _trials(
+    problem: RosterProblem, rules: Rules, conditions: tuple[Condition, ...]
+) -> list[_Trial]:
+    """Return what is tried, tools last: there are many, and one seldom holds work back."""
+    found = [
+        _Trial(kind.say(1), *_with_rules(with_newcomers(problem, (kind,))[0], rules))
+        for kind in newcomer_kinds(problem)
+    ]
     longer = tuple(replace(p, present=(*p.present, p.present[-1])) for p in problem.people)
     words = f"one more round of {problem.round_minutes} minutes"
-    found.append((words, replace(problem, rounds=problem.rounds + 1, people=longer)))
+    more = replace(problem, rounds=problem.rounds + 1, people=longer)
+    found.append(_Trial(words, *_with_rules(more, rules)))
+    for rule, reason in _families(conditions):
+        rest = tuple(c for c in conditions if c.reason.rule != rule)
+        found.append(_Trial(f"without rule {rule}", problem, rest, reason))
+    for tool in problem.tools:
+        asked = sum(n.count for task in problem.tasks for n in task.tools if n.tool == tool.code)
+        if asked <= tool.on_hand:
+            continue  # enough for every task at once: one more cannot bring anything
+        tools = tuple(
+            replace(t, on_hand=t.on_hand + 1) if t.code == tool.code else t for t in problem.tools
+        )
+        found.append(
+            _Trial(f"one more {tool.name}", *_with_rules(replace(problem, tools=tools), rules))
+        )
     return found
+
+
+def _with_rules(
+    problem: RosterProblem, rules: Rules
+) -> tuple[RosterProblem, tuple[Condition, ...]]:
+    return problem, rules(problem)
+
+
+def _is_all_done(problem: RosterProblem, value: Value) -> bool:
+    """Say whether a roster does all work there is, so that nothing can bring more."""
+    other = sum(t.value_per_unit * t.units for t in problem.tasks if not t.required)
+    return value.required_left == 0 and value.other_done >= other
 
 
 def _families(conditions: tuple[Condition, ...]) -> list[tuple[str, Reason]]:

@@ -49,7 +49,8 @@ class Price:
             return f"{self.words}: not settled in time, so it is not kept."
         if not self.is_kept:
             return (
-                f"{self.words}: not kept, it cannot be had without losing work that must be done."
+                f"{self.words}: not kept, work that must be done worth {self.required_lost} was "
+                "lost by it (by short searches)."
             )
         lost = f"other work worth {self.other_lost} less" if self.other_lost else "no work lost"
         return f"{self.words}: kept, {lost} (by short searches)."

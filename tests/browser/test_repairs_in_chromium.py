@@ -1,0 +1,90 @@
+"""A roster repaired on the day and a better day asked for, in a real browser, wide and narrow."""
+
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from scheduling.models import Person, Roster, RosterPlace
+from tests.browser.test_season_in_chromium import faults_of_axe, overhang_px
+from tests.signed_in import COORDINATOR, S02
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+def judge(page: Page) -> dict[int, tuple[list[str], int]]:
+    found = {}
+    for width_px in (1280, 320):
+        page.set_viewport_size({"width": width_px, "height": 800})
+        found[width_px] = (faults_of_axe(page), overhang_px(page))
+    return found
+
+
+GOOD = {1280: ([], 0), 320: ([], 0)}
+
+
+def propose(watched: Page, site: str) -> None:
+    watched.goto(f"{site}{S02}/roster/")
+    watched.get_by_role("button", name="Propose a roster").click()
+    expect(watched.get_by_text("A draft roster is proposed.")).to_be_visible(timeout=30_000)
+
+
+def test_somebody_stays_away_and_the_repair_is_seen_and_kept(
+    watched: Page, site: str, sign_in: Callable[[str], None]
+) -> None:
+    sign_in(COORDINATOR)
+    propose(watched, site)
+    gone = (
+        RosterPlace.objects.filter(roster__session__code="S02", person__isnull=False)
+        .order_by("round", "task", "pk")
+        .first()
+    )
+    assert gone is not None
+
+    watched.get_by_role("link", name="Repair the roster").click()
+    pages = {"asked": judge(watched)}
+    watched.locator(f"#id_left_{gone.person_id}").select_option("did not come")
+    watched.get_by_label("Which round comes next").select_option("round 2, round 1 over")
+    watched.locator("#id_dropped_0").check()
+    watched.get_by_role("button", name="Show a repair").click()
+    expect(watched.get_by_text("Round 1 cannot be dropped").first).to_be_visible()
+    pages["refused"] = judge(watched)
+
+    watched.locator("#id_dropped_0").uncheck()
+    watched.get_by_label("Which round comes next").select_option("round 1, nothing has begun")
+    watched.locator("#id_dropped_1").check()
+    watched.get_by_role("button", name="Show a repair").click()
+    expect(watched.get_by_text("Was told").first).to_be_attached(timeout=30_000)
+    watched.get_by_text("Where everybody would be").first.click()
+    pages["answered"] = judge(watched)
+    watched.get_by_role("button", name="Keep as a new draft").click()
+    expect(watched.get_by_text("Kept as draft version 2.")).to_be_visible()
+
+    assert pages == dict.fromkeys(pages, GOOD)
+    kept = Roster.objects.get(session__code="S02", version=2)
+    assert kept.status == "repaired"
+    assert not kept.places.filter(person=gone.person_id).exists()
+    assert not kept.places.filter(round=1).exists()
+
+
+def test_a_better_day_is_asked_for(
+    watched: Page, site: str, sign_in: Callable[[str], None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("scheduling.services.better_days.COST_SECONDS", 5.0)
+    monkeypatch.setattr("scheduling.services.better_days.SPARE_SECONDS", 3.0)
+    assert Person.objects.filter(skills__skill="lead").count() > 1
+    sign_in(COORDINATOR)
+    propose(watched, site)
+
+    watched.get_by_role("link", name="What would make the day better").click()
+    pages = {"asked": judge(watched)}
+    watched.get_by_role("button", name="Weigh one more of each").click()
+    expect(watched.get_by_role("heading", name="Rules that hold work back")).to_be_visible(
+        timeout=60_000
+    )
+    pages["weighed"] = judge(watched)
+    watched.get_by_role("button", name="Search with spare hands").click()
+    expect(watched.locator("#spare")).to_be_visible(timeout=60_000)
+    pages["spare"] = judge(watched)
+
+    assert pages == dict.fromkeys(pages, GOOD)
