@@ -1,5 +1,6 @@
 """Reads what the site drawing's page shows: the drawing of a part, its layers, ways to move."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from orchard.domain.drawing import build_site_drawing
@@ -9,7 +10,9 @@ from orchard.domain.drawing_view import add_margin, add_readings, move_part, vie
 from orchard.domain.drawing_words import list_words
 from orchard.domain.errors import GroundError
 from orchard.domain.ordering import natural_key
-from orchard.domain.place import Outline, Place, Pocket
+from orchard.domain.part_words import describe_part
+from orchard.domain.place import Outline, Place, Pocket, Point
+from orchard.domain.plan import PlannedTask
 from orchard.models import Plan, Task
 from orchard.queries.plans import load_place, load_pockets
 from orchard.queries.readings import find_positions, load_reading_lines
@@ -78,21 +81,13 @@ def load_site_view(site_id: int, *, part: str = "") -> SiteView:
         for kept in load_tasks(plan.pk)
         if kept.state != Task.State.WITHDRAWN and kept.task.kind == "core"
     )
+    extent = _find_part(part, place, pockets)
     try:
-        whole = build_site_drawing(place, pockets, tasks=boring)
-        # One sentence on the holes says more than the titles of all their tasks.
-        words = build_site_drawing(place, pockets).description
-        holes = sum(task.units for task in boring)
-        if holes:
-            words += f" {holes} core holes of the plan are dots in the pockets."
-        if placed:
-            words += f" Readings: {list_words(code for code, _ in placed)}."
-        whole = replace(whole, description=words)
+        whole = _draw(place, pockets, boring, placed, part, extent)
     except GroundError as error:
         return SiteView(error.message, None, (), (), (), (), len(placed), len(lines))
-    extent = _find_part(part, place, pockets) or whole.extent
-    drawing = view_part(add_readings(whole, placed), extent)
     bounds = _find_bounds(part, place, pockets)
+    drawing = view_part(add_readings(whole, placed), extent or whole.extent)
     if bounds is not None:
         sides = Layer("dimensions", tuple(side_dimensions(bounds)))
         drawing = replace(drawing, layers=(*drawing.layers, sides))
@@ -121,6 +116,32 @@ def load_site_view(site_id: int, *, part: str = "") -> SiteView:
         placed_readings=len(placed),
         readings=len(lines),
     )
+
+
+def _draw(
+    place: Place,
+    pockets: tuple[Pocket, ...],
+    boring: tuple[PlannedTask, ...],
+    placed: Sequence[tuple[str, Point]],
+    part: str,
+    extent: Extent | None,
+) -> Drawing:
+    """Return the whole site's drawing, with the words of the part that is looked at."""
+    whole = build_site_drawing(place, pockets, tasks=boring)
+    if extent is not None:
+        dots = sorted({hole.at for task in boring for hole in task.holes})
+        named = _find_bounds(part, place, pockets) is not None
+        name = part.replace("-", " ", 1) if named else ""
+        words = describe_part(place, pockets, dots, placed, extent, name=name)
+        return replace(whole, description=words)
+    # One sentence on the holes says more than the titles of all their tasks.
+    words = build_site_drawing(place, pockets).description
+    holes = sum(task.units for task in boring)
+    if holes:
+        words += f" {holes} core holes of the plan are dots in the pockets."
+    if placed:
+        words += f" Readings: {list_words(code for code, _ in placed)}."
+    return replace(whole, description=words)
 
 
 def _find_bounds(part: str, place: Place, pockets: tuple[Pocket, ...]) -> Extent | None:

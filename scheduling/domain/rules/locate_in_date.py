@@ -1,4 +1,4 @@
-"""No ground is opened without a locate in date, its marks on the ground, that covers the area.
+"""No ground is opened without a locate, marked and in date on the day, that covers the area.
 
 Buried services are asked for and marked out before any hole, by hand or with a
 motor. The number and its days come from the service that marked them; local
@@ -18,8 +18,7 @@ class LocateInDate:
 
     code = "LOC-1"
     sentence = (
-        "No ground is opened without a locate in date on the day that covers the area, its marks "
-        "on record."
+        "No ground is opened without a locate, marked and in date on the day, that covers the area."
     )
     source = "California ReLeaf toolkit (call before you dig, 811); local codes prevail"
     status = "published"

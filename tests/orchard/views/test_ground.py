@@ -231,6 +231,8 @@ def test_the_drawing_has_layers_parts_and_words(client: Client) -> None:
     assert ">R16<" in read(client, f"{GROUND}/drawing/?part=9,11,12,13")
     assert "1 of 16 readings say where they were taken." in whole
     assert "The site Traverser Yard Orchard measures 60 m" in whole
+    assert "Pocket P3 and what lies" in part
+    assert "The site Traverser Yard Orchard measures" not in part
     assert "<script" not in whole
 
 
