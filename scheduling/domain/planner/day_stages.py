@@ -30,13 +30,15 @@ from scheduling.domain.roster import Roster
 STAGE_SHARE = 0.7  # of the time left, what one stage may use before the next has its turn
 LAST_SHARE = 0.85  # the same for the last stage: the rest is for breaking ties
 OUTLINE_SHARE = 0.45  # of the time left, for an outline
-HUGE_SHARE = 0.65  # the same on a huge day, of which nothing is known without one
+HUGE_SHARE = 0.5  # the same on a huge day, of which nothing is known without one
 COMFORT_SHARE = 0.2  # the same where the outline is only for the bound
+HUGE_NAMING_SHARE = 0.8  # the same on a huge day
 NAMING_SHARE = 0.5  # of the time left, for naming people for an outline's crews
 TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
 SMALL_DAY = 1200  # cells: so few that the whole day is searched rather than parts of it
-LARGE_DAY = 20_000  # cells: so many that only those of an outline are built at first
-HUGE_DAY = 60_000  # cells: so many that the rest is never built while there is a roster
+LARGE_DAY = 20_000  # cells: so many that one folding has to do for an outline
+HUGE_DAY = 60_000  # cells: so many that only those of an outline are built
+HEAVIER = 4  # how much more a point of required work counts while a huge day is named
 BUILD_SECONDS = 1e-4  # for each cell of a whole day, about
 PART_SECONDS, PART_SHARE = 0.4, 0.3  # least and largest share of a stage's time for one part
 WORK: tuple[StageName, ...] = ("required_left", "other_done")
@@ -44,18 +46,17 @@ WORK: tuple[StageName, ...] = ("required_left", "other_done")
 
 def search_day(search: DaySearch) -> None:
     """Search until everything is proven or time is up; the answer is left in the search."""
-    is_large = search.cells > LARGE_DAY
-    if not is_large:
+    is_huge = search.cells > HUGE_DAY
+    if not is_huge:
         search.open_day()
     outline = _outline_work(search)
     if search.is_impossible:
         return
-    if is_large:
+    if is_huge:
         if outline.plan is not None:
             search.open_day(cells_off_plan(_work_task(search), outline.plan))
             _name_much(search, outline.plan)
-        is_met = search.value is not None and search.is_part
-        if not is_met or search.cells <= HUGE_DAY:
+        if search.value is None:
             _open_whole_day(search)
     elif outline.plan is not None:
         _name_people(search, outline.plan, "work by the outline's crews")
@@ -147,26 +148,26 @@ def _name_people(search: DaySearch, plan: CrewPlan, label: str, stage: Stage | N
 
 
 def _name_much(search: DaySearch, plan: CrewPlan) -> None:
-    """Name people for as much of an outline's work as can be had, required work first.
+    """Name people for as much of an outline's work as can be had, required work mostly.
 
-    A large day's outline is seldom met to the last unit in the time there is.
+    A huge day's outline is seldom met to the last unit in the time there is. The
+    stages that follow put required work first for good.
     """
     if search.clock.left <= 0:
         return
     narrowed = replace(search.model, model=search.model.model.clone())
     keep_to_plan(narrowed, replace(plan, units={}))
     stages = {stage.name: stage for stage in search.stages}
-    heavier = 1 + sum(t.value_per_unit * t.units for t in search.problem.tasks if not t.required)
     worth = []
     if "required_left" in stages:
-        worth.append(-heavier * stages["required_left"].expression)
+        worth.append(-HEAVIER * stages["required_left"].expression)
     if "other_done" in stages:
         worth.append(stages["other_done"].expression)
     narrowed.model.maximize(total(worth))
     search.run(
         narrowed.model,
         "work by the outline's crews",
-        search.clock.left * NAMING_SHARE,
+        search.clock.left * HUGE_NAMING_SHARE,
         has_sums=True,
     )
 
