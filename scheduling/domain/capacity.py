@@ -12,27 +12,34 @@ from datetime import date
 from math import ceil, floor
 
 from orchard.domain.plan import PlannedTask
-from scheduling.domain.people import Band, ItemId, SessionId
-from scheduling.domain.season import (
-    Demand,
-    Item,
-    PeopleClass,
-    PlannedUnits,
-    SeasonProblem,
-    SeasonSession,
-    SetCapacity,
-    Stock,
+from scheduling.domain.people import Band, ItemId
+from scheduling.domain.season import Demand, Item, PlannedUnits, SeasonProblem, Stock
+from scheduling.domain.season_comfort import NO_COMFORT, Comfort
+from scheduling.domain.session_capacity import (
+    OutlookPerson,
+    SessionOutlook,
+    build_classes,
+    build_session,
+    build_sets,
+)
+
+__all__ = (
+    "Delivery",
+    "OutlookPerson",
+    "SeasonTask",
+    "SessionOutlook",
+    "build_season_problem",
+    "gather_units",
+    "least_band",
+    "spread_units",
 )
 
 CAUTION = 0.85  # invented default: people are slower and fewer than hoped
-LEADING_SHARE = 0.5  # invented default: the part of a session a lead spends on leading
-PEOPLE_PER_CREW = 5  # invented default: how many people share a lead
 DISCOUNT = 0.98  # invented default: what work keeps of its worth when a session later
 PIECE_PERSON_MIN = 120  # invented default: about what a crew of four does in a round
 MOST_PIECES = 4  # invented default: a task is spread over no more parts than this
 SPLIT_SHARE = 0.1  # invented default: what coming back to a task costs of its worth
 UNFINISHED_SHARE = 0.05  # invented default: what a task left unfinished costs of its worth
-MOST_SETS = 48  # beyond this only the largest unions are left out
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,35 +48,15 @@ class SeasonTask:
 
     `finish_by` is the last day by which it should be finished, or None.
     `not_on` are days on which it may not be done, such as those that no locate
-    covers.
+    covers. `not_before` is the first day on which work already finished has
+    rested long enough for it, or None.
     """
 
     task: PlannedTask
     units_open: int
     finish_by: date | None = None
     not_on: frozenset[date] = frozenset()
-
-
-@dataclass(frozen=True, slots=True)
-class OutlookPerson:
-    """One person who may come: band, skills in date, and the chance of coming, 0 to 1."""
-
-    band: Band
-    skills: tuple[str, ...]
-    likely: float
-
-
-@dataclass(frozen=True, slots=True)
-class SessionOutlook:
-    """One session as it may turn out. `usable_min` is one person's working minutes in it."""
-
-    id: SessionId
-    on: date
-    usable_min: int
-    rounds: int
-    people: tuple[OutlookPerson, ...]
-    tools: tuple[tuple[str, int], ...]
-    most_crews: int
+    not_before: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +77,7 @@ def build_season_problem(
     pace_percent: tuple[int, int, int, int] = (40, 55, 70, 100),
     lead_skill: str = "lead",
     caution: float = CAUTION,
+    comfort: Comfort = NO_COMFORT,
 ) -> SeasonProblem:
     """Return the season problem of the open tasks and the sessions to come.
 
@@ -101,42 +89,49 @@ def build_season_problem(
         pace_percent: Work per minute by age band, youngest first, adult 100.
         lead_skill: The skill a crew's lead holds.
         caution: Part of the expected minutes that is planned with, 0 to 1.
+        comfort: What keeps the sessions pleasant; without it nothing more is asked.
 
     Returns:
         A season with sessions in order of day. Minutes per unit are the mean
         effort, rounded to a whole minute and never 0.
 
     Assumes:
-        Minutes of a set of classes are chance of coming × usable minutes ×
-        pace × caution, less half a session for the lead of each expected crew
-        of five: all invented defaults. Young people's minutes are
-        counted even where the day's supervision may not allow them all. The skilled part
-        of a crew is reckoned at its largest size. A minimum age inside a band
-        asks for the next band, except under 12. A task that follows one which
-        is neither open nor in the season follows nothing. Tasks are moved in
-        whole parts of about a crew's round, boring with its filling in equal
-        parts. Going back to a task in another session costs a tenth of its
-        worth; each session at whose end it is late a twentieth: from its last
-        day on, or for any other task the season's last session. Invented
-        defaults.
+        Minutes of a set of classes are chance of coming × usable minutes × pace ×
+        caution, less half a session for the lead of each expected crew of five; young
+        people's count even where supervision may not allow them all. The skilled part
+        of a crew is reckoned at its largest size. A minimum age inside a band asks for
+        the next band, except under 12. A task that follows one not in the season
+        follows nothing. Tasks are moved in parts of about a crew's round. Going back
+        to a task in another session costs a tenth of its worth; each session at whose
+        end it is late, a twentieth. All invented defaults.
     """
     ordered = tuple(sorted(sessions, key=lambda session: (session.on, session.id)))
     open_tasks = {t.task.key: t for t in tasks if t.units_open > 0}
     items = tuple(_build_item(t, open_tasks, ordered) for _, t in sorted(open_tasks.items()))
     wanted = {demand.skill for item in items for demand in item.demands} - {""}
-    classes = _build_classes(ordered, wanted | {lead_skill})
-    sets = _build_sets(items, classes)
+    classes = build_classes(ordered, wanted | {lead_skill})
+    sets = build_sets(items, classes)
     return SeasonProblem(
         name=name,
         classes=classes,
         sessions=tuple(
-            _build_session(session, classes, sets, pace_percent, lead_skill, caution)
+            build_session(session, classes, sets, pace_percent, lead_skill, caution, comfort)
             for session in ordered
         ),
         items=items,
         materials=_build_stock(stock, ordered),
         discount=tuple(round(1000 * DISCOUNT**number) for number in range(len(ordered))),
+        heavy_kinds=_heavy_kinds(open_tasks, comfort),
+        heavy_most_percent=comfort.heavy_most_percent,
+        kept_free_percent=comfort.kept_free_percent,
+        young_penalty=comfort.young_penalty,
     )
+
+
+def _heavy_kinds(open_tasks: dict[str, SeasonTask], comfort: Comfort) -> tuple[str, ...]:
+    if comfort.heavy_most_percent >= 100:
+        return ()
+    return tuple(sorted({each.task.kind for each in open_tasks.values() if each.task.heavy}))
 
 
 def _build_item(
@@ -164,6 +159,7 @@ def _build_item(
             number
             for number, session in enumerate(sessions)
             if session.on not in open_task.not_on
+            and (open_task.not_before is None or session.on >= open_task.not_before)
             and (not task.windows or any(window.holds(session.on) for window in task.windows))
         ),
         # What closes holes goes with their boring, so it does not wait for it.
@@ -181,6 +177,13 @@ def _build_item(
         split_penalty=round(SPLIT_SHARE * worth),
         units_in_one=size,
         title=task.title,
+        lag_days=tuple(
+            sorted(
+                (ItemId(after.key), after.lag_days)
+                for after in task.after
+                if after.lag_days > 0 and after.key in open_tasks and after.key != closes
+            )
+        ),
     )
 
 
@@ -287,94 +290,6 @@ def _session_of(day: date | None, sessions: tuple[SessionOutlook, ...]) -> int |
         return len(sessions) - 1
     in_time = [number for number, session in enumerate(sessions) if session.on <= day]
     return in_time[-1] if in_time else 0
-
-
-def _build_classes(
-    sessions: tuple[SessionOutlook, ...], skills: set[str]
-) -> tuple[PeopleClass, ...]:
-    kinds = {
-        (person.band, tuple(sorted(skills & set(person.skills))))
-        for session in sessions
-        for person in session.people
-    }
-    return tuple(PeopleClass(number, *kind) for number, kind in enumerate(sorted(kinds)))
-
-
-def _holders(demand: Demand, classes: tuple[PeopleClass, ...]) -> frozenset[int]:
-    return frozenset(
-        people.id
-        for people in classes
-        if people.band >= demand.least_band and (not demand.skill or demand.skill in people.skills)
-    )
-
-
-def _build_sets(
-    items: tuple[Item, ...], classes: tuple[PeopleClass, ...]
-) -> tuple[frozenset[int], ...]:
-    """Return the sets of classes that some demand, or several together, can draw on.
-
-    By Hall's condition these are all that can be overdrawn; a set missing when
-    there are very many only makes the season more hopeful.
-    """
-    demands = sorted({demand for item in items for demand in item.demands}, key=repr)
-    drawn = {_holders(demand, classes) for demand in demands}
-    sets = set(drawn)
-    frontier = set(drawn)
-    while frontier and len(sets) < MOST_SETS:
-        frontier = {one | other for one in frontier for other in drawn} - sets
-        sets |= frontier
-    in_order = sorted(sets, key=lambda among: (among not in drawn, len(among), sorted(among)))
-    kept = in_order[: max(MOST_SETS, len(drawn))]
-    everyone = frozenset(people.id for people in classes)
-    return tuple(kept) if everyone in kept else (*kept, everyone)
-
-
-def _build_session(
-    session: SessionOutlook,
-    classes: tuple[PeopleClass, ...],
-    sets: tuple[frozenset[int], ...],
-    pace_percent: tuple[int, int, int, int],
-    lead_skill: str,
-    caution: float,
-) -> SeasonSession:
-    minutes = _class_minutes(session, classes, pace_percent)
-    leads = frozenset(people.id for people in classes if lead_skill in people.skills)
-    expected = sum(person.likely for person in session.people)
-    crews = min(session.most_crews, ceil(expected / PEOPLE_PER_CREW))
-    leading = crews * session.usable_min * LEADING_SHARE
-    return SeasonSession(
-        id=session.id,
-        on=session.on,
-        usable_min=session.usable_min,
-        people_expected=floor(expected + 1e-9),
-        capacity=tuple(
-            SetCapacity(
-                tuple(sorted(among)),
-                # Leading is a demand on the leads, so it counts against every set they are in.
-                max(
-                    0, floor(caution * sum(minutes[c] for c in among) - leading * (leads <= among))
-                ),
-            )
-            for among in sorted(sets, key=lambda among: (len(among), sorted(among)))
-        ),
-        tools=tuple(sorted(session.tools)),
-        most_crews=session.most_crews,
-    )
-
-
-def _class_minutes(
-    session: SessionOutlook,
-    classes: tuple[PeopleClass, ...],
-    pace_percent: tuple[int, int, int, int],
-) -> dict[int, float]:
-    """Return the expected minutes of each class in the session, at adult pace."""
-    known = {skill for people in classes for skill in people.skills}
-    number = {(people.band, people.skills): people.id for people in classes}
-    minutes = {people.id: 0.0 for people in classes}
-    for person in session.people:
-        kind = number[person.band, tuple(sorted(known & set(person.skills)))]
-        minutes[kind] += person.likely * session.usable_min * pace_percent[person.band] / 100
-    return minutes
 
 
 def _build_stock(

@@ -132,7 +132,8 @@ class PlannedUnits:
 class SeasonResult:
     """What the engine answers for a season.
 
-    `left_out` says in sentences which work did not fit and why.
+    `left_out` says in sentences which work did not fit and why, `notes` what was
+    kept for comfort's sake.
     """
 
     status: SolveStatus
@@ -143,3 +144,4 @@ class SeasonResult:
     seed: int
     engine: str = ENGINE_VERSION
     left_out: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()

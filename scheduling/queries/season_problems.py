@@ -6,8 +6,11 @@ off are left out, and so are units already done.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from hashlib import sha256
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
 
 from orchard.domain.task_codec import digest_task, encode_task
 from orchard.queries.locates import load_locate_days
@@ -25,7 +28,8 @@ from scheduling.domain.errors import NothingPlanned
 from scheduling.domain.people import ItemId, SessionId, band_of
 from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.season import PlannedUnits, SeasonProblem
-from scheduling.models import PlannedWork, Season, Session
+from scheduling.domain.season_comfort import Comfort
+from scheduling.models import PlannedWork, Season, Session, WorkRecord
 from scheduling.queries.attendance import load_belief
 from scheduling.queries.problems import load_roster_problem
 
@@ -90,6 +94,7 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
             Delivery(load.material, load.on, load.litres)
             for load in load_deliveries(season.site_id)
         ),
+        comfort=load_comfort(),
     )
     return OpenSeason(
         problem=problem,
@@ -97,6 +102,43 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
         promised=_promised(season_id, sessions),
         work_digest=_digest(open_tasks),
     )
+
+
+def load_comfort() -> Comfort:
+    """Return the figures that keep sessions pleasant, as the settings have them."""
+    return Comfort(
+        kept_free_percent=settings.SEASON_KEPT_FREE_PERCENT,
+        heavy_most_percent=settings.SEASON_HEAVY_MOST_PERCENT,
+        young_percent=settings.SEASON_YOUNG_PERCENT,
+    )
+
+
+def _rested_from(season: Season, kept: Iterable[KeptTask]) -> dict[str, date]:
+    """Return from which day finished work has rested long enough for what follows it, by task.
+
+    A task's work counts as finished on the last day it was recorded.
+    """
+    lags = {
+        (task.task.key, after.key): after.lag_days
+        for task in kept
+        for after in task.task.after
+        if after.lag_days > 0
+    }
+    recorded = WorkRecord.objects.filter(
+        task__plan__site_id=season.site_id,
+        task__key__in={before for _, before in lags},
+        units__gt=0,
+    ).values_list("task__key", "record__session__starts_at")
+    last: dict[str, datetime] = {}
+    for key, at in recorded:
+        last[key] = max(at, last.get(key, at))
+    zone = ZoneInfo(season.site.time_zone)
+    found: dict[str, date] = {}
+    for (key, before), days in sorted(lags.items()):
+        if before in last:
+            day = last[before].astimezone(zone).date() + timedelta(days=days)
+            found[key] = max(day, found.get(key, day))
+    return found
 
 
 def _season_tasks(
@@ -115,10 +157,12 @@ def _season_tasks(
         )
         for zone in {task.task.zone for task in kept}
     }
+    rested = _rested_from(season, kept)
     return tuple(
         SeasonTask(
             task.task,
             task.units_open,
+            not_before=rested.get(task.task.key),
             not_on=not_on[task.task.zone]
             if task.task.opens_ground or task.task.digs
             else frozenset(),

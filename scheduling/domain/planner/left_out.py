@@ -108,8 +108,13 @@ def _reason(use: _Use, block: Block) -> str:
         if waits:
             firsts = [use.blocks[before].items[0] for before in waits]
             names = list_words([item.title or item.id for item in firsts])
-            done = all(use.is_finished(before, len(use.terms.problem.sessions)) for before in waits)
-            why = "must lie finished for some days first" if done else "is not finished in time"
+            lags = {before for item in block.items for before, days in item.lag_days if days}
+            rests = all(
+                use.is_finished(before, len(use.terms.problem.sessions))
+                and lags & {item.id for item in use.blocks[before].items}
+                for before in waits
+            )
+            why = "must lie finished for some days first" if rests else "is not finished in time"
             found[f"what comes before {why} ({names})"] += 1
         else:
             found[use.what_runs_out(block.id, session)] += 1

@@ -19,6 +19,7 @@ from scheduling.domain.planner.simple import Chosen
 from scheduling.domain.planner.soundness import check_limits, check_season
 from scheduling.domain.roster import SolveStatus
 from scheduling.domain.season import PlannedUnits, SeasonProblem, SeasonResult
+from scheduling.domain.season_comfort import say_comfort
 
 
 def solve_season(
@@ -64,6 +65,7 @@ def solve_season(
         seconds=round(clock.seconds, 3),
         seed=limits.seed,
         left_out=() if value is None else explain_left_out(terms, planned),
+        notes=() if value is None else say_comfort(problem, planned),
     )
 
 

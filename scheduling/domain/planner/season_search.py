@@ -55,7 +55,7 @@ class Pulse:
     def __init__(self, clock: Clock, should_stop: ShouldStop | None) -> None:
         self.clock = clock
         self.should_stop = should_stop
-        self.asked = monotonic()
+        self.asked = float("-inf")
 
     def left(self) -> float:
         """Return the seconds left; asks whether to stop about ten times a second."""
@@ -83,6 +83,7 @@ class SeasonSearch:
     kept: Chosen
     on_progress: OnProgress | None
     should_stop: ShouldStop | None
+    start: Chosen | None = None
     chosen: Chosen | None = None
     value: int | None = None
     bound: int | None = None
@@ -92,6 +93,8 @@ class SeasonSearch:
         """Search until proven, stopped or out of time; `chosen` holds the best."""
         pulse = Pulse(self.clock, self.should_stop)
         self._note_bound(bound_by_worth(self.terms))
+        if self.start is not None:
+            self.take(self.start)
         size = sum(len(block.sessions) for block in self.terms.blocks)
         season: SeasonModel | None = None
         if size <= SMALL:
@@ -220,12 +223,12 @@ class SeasonSearch:
 
     def _improve(self, polish: Polish, pulse: Pulse) -> None:
         """Polish, then mix and polish at once, until proven, stopped or out of time."""
-        random = np.random.default_rng(self.clock.limits.seed)
+        draws = np.random.default_rng(self.clock.limits.seed)
         seconds = min(TURN_SECONDS, FIRST_SHARE * self.clock.left)
         polish.run(pulse.until(seconds), self._heat())
         self.take_best(polish)
         while pulse.left() > 0 and not self._is_done():
-            self._mix(polish, pulse, random)
+            self._mix(polish, pulse, draws)
 
     def _heat(self) -> float:
         return self.clock.left / self.clock.limits.seconds
@@ -234,10 +237,10 @@ class SeasonSearch:
         self.is_proven = self.bound is not None and self.value == self.bound
         return self.is_proven
 
-    def _mix(self, polish: Polish, pulse: Pulse, random: np.random.Generator) -> None:
+    def _mix(self, polish: Polish, pulse: Pulse, draws: np.random.Generator) -> None:
         """Let the solver mix plans in threads of its own while this one polishes."""
         polish.go_back()
-        mix = build_mix(polish, choose_free(polish, random))
+        mix = build_mix(polish, choose_free(polish, draws))
         limits = self.clock.limits
         clock = Clock(replace(limits, workers=max(1, limits.workers - 1)))
         clock.started = self.clock.started
@@ -272,17 +275,17 @@ def bound_by_worth(terms: SeasonTerms) -> int:
     )
 
 
-def choose_free(polish: Polish, random: np.random.Generator) -> list[int]:
+def choose_free(polish: Polish, draws: np.random.Generator) -> list[int]:
     """Return the chains to choose for: all of a small season, else those about some session."""
     chains = polish.chains
     numbers = [chain.number for chain in chains.chains]
     if len(numbers) <= FREE_CHAINS:
         return numbers
-    session = int(random.integers(chains.sessions))
+    session = int(draws.integers(chains.sessions))
 
     def distance(number: int) -> float:
         used = [abs(at - session) for at, _, _ in polish.best[number]]
-        return min(used, default=chains.sessions / 4) + float(random.random()) * 2
+        return min(used, default=chains.sessions / 4) + float(draws.random()) * 2
 
     return sorted(sorted(numbers, key=distance)[:FREE_CHAINS])
 
@@ -293,6 +296,8 @@ def search_season(
     kept: Chosen,
     on_progress: OnProgress | None,
     should_stop: ShouldStop | None,
+    *,
+    start: Chosen | None = None,
 ) -> SeasonSearch:
     """Search a season and return how the search ended.
 
@@ -302,7 +307,8 @@ def search_season(
         kept: Units of blocks by session that every plan must hold.
         on_progress: Called in this thread with each better answer.
         should_stop: Polled in this thread.
+        start: A plan to begin from, used if it holds and is better than a simple one.
     """
-    search = SeasonSearch(terms, clock, kept, on_progress, should_stop)
+    search = SeasonSearch(terms, clock, kept, on_progress, should_stop, start)
     search.run()
     return search

@@ -37,6 +37,15 @@ def worth(problem, plan):
         if it.finish_by is not None:
             late = range(it.finish_by, len(units))
             value -= it.late_penalty * sum(sum(units[: end + 1]) < it.units for end in late)
+    for s, ses in enumerate(problem.sessions):
+        for band, least in ses.young:
+            given = 0
+            for it in problem.items:
+                for d in it.demands:
+                    if d.skill == "" and d.least_band <= band:
+                        given += plan[it.id][s] * d.minutes_per_unit
+            if given < least:
+                value -= problem.young_penalty * (least - given)
     return value
 
 
@@ -56,6 +65,11 @@ def holds(problem, plan):
                 until = s + 1 if same else s
                 if n and sum(plan[before][:until]) < items[before].units:
                     return False
+                if n and items[before].units:
+                    finished = max(t for t in range(until) if plan[before][t])
+                    rest = problem.sessions[s].on - problem.sessions[finished].on
+                    if rest.days < dict(it.lag_days).get(before, 0) and not any(units[:s]):
+                        return False
         if it.closes is not None and units != plan[it.closes]:
             return False
     for s, ses in enumerate(problem.sessions):
@@ -70,7 +84,17 @@ def holds(problem, plan):
                     if kind.band >= d.least_band and d.skill in ("", *kind.skills)
                 )
             )
-            if used > cap.person_min:
+            if used > cap.person_min - cap.person_min * problem.kept_free_percent / 100:
+                return False
+        room = max((cap.person_min for cap in ses.capacity), default=0)
+        room = int(room - room * problem.kept_free_percent / 100)
+        for kind in problem.heavy_kinds:
+            heavy = sum(
+                plan[it.id][s] * sum(d.minutes_per_unit for d in it.demands)
+                for it in problem.items
+                if it.kind == kind
+            )
+            if heavy * 100 > room * problem.heavy_most_percent:
                 return False
         crew = {
             it.id: plan[it.id][s] * sum(d.minutes_per_unit for d in it.demands) / it.crew_most
