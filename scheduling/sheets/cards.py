@@ -21,8 +21,8 @@ from scheduling.sheets.tables import text
 from scheduling.sheets.words import foot_words, is_pupil, span_words, time_words
 
 COLUMNS = 2
-CARD_WIDTH, CARD_HEIGHT = 90 * MM, 66 * MM  # invented: a breast pocket; six rounds in 11 pt
-SIZE_PT = 11.0
+CARD_WIDTH, CARD_HEIGHT = 90 * MM, 66 * MM  # invented: a breast pocket; more rounds make it taller
+SIZE_PT = 12.0
 _PAD = 3 * MM
 
 
