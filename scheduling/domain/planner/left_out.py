@@ -5,6 +5,7 @@ unit in each session of its window. Not a proof that nothing else would do.
 """
 
 from collections import Counter
+from math import inf
 
 from scheduling.domain.people import ItemId
 from scheduling.domain.planner.season_parts import Block
@@ -31,11 +32,16 @@ def explain_left_out(terms: SeasonTerms, planned: tuple[PlannedUnits, ...]) -> t
     done: Counter[tuple[ItemId, int]] = Counter()
     for part in planned:
         done[part.item, index[part.session]] += part.units
-    use = _Use(terms, done)
+    left_out = {
+        block.id: left
+        for block in terms.blocks
+        if (left := block.units - sum(done[block.id, s] for s in block.sessions)) > 0
+    }
+    use = _Use(terms, done, set(left_out))
     kept_out: dict[str, list[str]] = {}
     worth: Counter[str] = Counter()
     for block in terms.blocks:
-        left = block.units - sum(done[block.id, s] for s in block.sessions)
+        left = left_out.get(block.id, 0)
         if left > 0:
             reason = _reason(use, block)
             kept_out.setdefault(reason, []).append(_name_left(block, left))
@@ -61,30 +67,38 @@ def _name_left(block: Block, left: int) -> str:
 
 
 class _Use:
-    """What a plan uses of every row and stock, looked up by block and session."""
+    """What a plan leaves of every row and stock to the blocks left out, by block and session."""
 
-    def __init__(self, terms: SeasonTerms, done: Counter[tuple[ItemId, int]]) -> None:
+    def __init__(
+        self, terms: SeasonTerms, done: Counter[tuple[ItemId, int]], left_out: set[ItemId]
+    ) -> None:
         self.terms = terms
-        self.done = done
         self.blocks = {block.id: block for block in terms.blocks}
+        units = dict(done)
+        self.finished = {block.id: _finished_in(block, units) for block in terms.blocks}
         self.free: dict[tuple[ItemId, int], list[tuple[int, int, str]]] = {}
         for row in terms.rows:
-            left = row.limit - sum(need * done[block, row.session] for block, need in row.parts)
+            session = row.session
+            used = sum(need * units.get((block, session), 0) for block, need in row.parts)
             for block, need in row.parts:
-                self.free.setdefault((block, row.session), []).append((need, left, row.text))
+                if block in left_out:
+                    wanted = self.free.setdefault((block, session), [])
+                    wanted.append((need, row.limit - used, row.text))
         self.stock: dict[ItemId, list[tuple[int, int, int, str]]] = {}
         so_far: Counter[str] = Counter()
         for stock in terms.stock:
-            used = sum(need * done[block, stock.session] for block, need in stock.parts)
-            so_far[stock.material] += used
+            session = stock.session
+            so_far[stock.material] += sum(
+                need * units.get((block, session), 0) for block, need in stock.parts
+            )
             left = stock.delivered - so_far[stock.material]
             for block, need in stock.parts:
-                self.stock.setdefault(block, []).append((stock.session, need, left, stock.text))
+                if block in left_out:
+                    self.stock.setdefault(block, []).append((session, need, left, stock.text))
 
     def is_finished(self, block: ItemId, until: int) -> bool:
         """Say whether all of a block is done by the end of a session."""
-        mine = self.blocks[block]
-        return sum(self.done[block, s] for s in mine.sessions if s <= until) >= mine.units
+        return self.finished[block] <= until
 
     def what_runs_out(self, block: ItemId, session: int) -> str:
         """Return what one more unit of a block in a session would exceed first."""
@@ -97,6 +111,18 @@ class _Use:
         return (
             "another session for it would cost more than it is worth, as work pays for being split"
         )
+
+
+def _finished_in(block: Block, units: dict[tuple[ItemId, int], int]) -> float:
+    """Return the session at whose end a block is finished, -1 for one without units."""
+    left = block.units
+    if left <= 0:
+        return -1
+    for session in block.sessions:
+        left -= units.get((block.id, session), 0)
+        if left <= 0:
+            return session
+    return inf
 
 
 def _reason(use: _Use, block: Block) -> str:

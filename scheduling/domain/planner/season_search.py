@@ -248,8 +248,12 @@ class SeasonSearch:
 
         def polish_on() -> bool:
             if limits.workers > 1:
+                before = polish.best_value
                 polish.run(pulse.until(POLISH_SECONDS), self._heat())
-                self.take_best(polish)
+                if polish.best_value > before:
+                    self._pass_on(
+                        Progress("season", round(polish.best_value), self.bound, clock.seconds)
+                    )
             return pulse.left() <= 0
 
         found = run_search(mix.model, clock, stage="season", seconds=seconds, should_stop=polish_on)
