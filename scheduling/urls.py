@@ -24,6 +24,7 @@ from scheduling.views import (
     rule_book,
     rule_sets,
     searches,
+    season_changes,
     season_locates,
     seasons,
     sessions,
@@ -87,6 +88,7 @@ site_patterns: list[URLPattern | URLResolver] = [
         "seasons/<str:season>/search/here/", searches.search_season_here, name="season_search_here"
     ),
     path("seasons/<str:season>/season.ics", feeds.send_season, name="season_calendar"),
+    path("seasons/<str:season>/changes/", season_changes.show_changes, name="season_changes"),
     path(
         "seasons/<str:season>/locates/", season_locates.show_season_locates, name="season_locates"
     ),

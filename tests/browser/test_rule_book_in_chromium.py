@@ -20,6 +20,9 @@ PAGES = (
     f"{S02}/roster/",
     f"{S02}/roster/move/",
     f"{S02}/day-now/",
+    f"{S02}/roster/repair/",
+    f"{S02}/roster/chance/",
+    f"{S02}/roster/better/",
     f"{S02}/weather/",
     f"{S02}/ground/",
 )

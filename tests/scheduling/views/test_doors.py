@@ -42,6 +42,7 @@ READABLE = {
     f"{S02}/ground/": {COORDINATOR, LEAD},
     f"{S02}/roster/document/": {COORDINATOR},
     f"{S02}/roster/document/problem.json": {COORDINATOR},
+    f"{SEASON}/changes/": {COORDINATOR},
     f"{S02}/roster/chance/": {COORDINATOR},
     f"{S02}/roster/better/": {COORDINATOR},
     f"{S02}/papers/": {COORDINATOR, LEAD},

@@ -35,6 +35,7 @@ PAGES = [
     (COORDINATOR, f"{S02}/weather/"),
     (COORDINATOR, f"{S02}/ground/"),
     (COORDINATOR, f"{S02}/roster/document/"),
+    (COORDINATOR, f"{SEASON}/changes/"),
     (COORDINATOR, f"{S02}/roster/chance/"),
     (COORDINATOR, f"{S02}/roster/better/"),
     (COORDINATOR, f"{SEASON}/document/"),

@@ -90,3 +90,18 @@ def test_fixed_places_cost_the_roster_page_no_query_each(sign_in: SignIn) -> Non
         return queries_of(sign_in, COORDINATOR, page)
 
     assert fix(people[:1]) == fix(people[1:])
+
+
+def test_the_repairs_form_costs_no_query_for_each_who_comes(sign_in: SignIn) -> None:
+    session = Session.objects.get(code="S01")
+    Roster.objects.create(
+        session=session, version=1, status="good", value={}, bound={}, seconds=0.1,
+        seed=1, engine="by hand", made_at=NOW,
+    )  # fmt: skip
+    page = f"{SEASON}/sessions/S01/roster/repair/"
+    few = queries_of(sign_in, COORDINATOR, page)
+
+    sign_everybody_up(session)
+
+    assert queries_of(sign_in, COORDINATOR, page) <= few + 1  # wishes, once anybody has one
+    assert few < 40
