@@ -159,7 +159,7 @@ def test_from_an_empty_site_to_a_page_two_people_work_from(coordinator: Client) 
     assert "First measure from peg A to peg B: 5.00 m." in printed
     assert all(run.names in printed for run in found.rows)
     drawing = read(client.get(f"{SITE}/ground/drawing/?part=pocket-P1"))
-    assert "The site Brick Field Orchard measures 40 m" in drawing
+    assert "Pocket P1 and what lies" in drawing
 
     history = read(client.get(f"{SITE}/plans/BF-27/history/"))
     assert history.count("Version ") == 3
