@@ -32,6 +32,7 @@ from scheduling.domain.planner.search import Clock, Found, run_search
 from scheduling.domain.problem import RosterProblem
 
 COARSE_SHARE = 0.4  # of an outline's time, for the day folded into one span
+BOUND_SECONDS = 1.5  # for a bound with fractions of people, which takes far less on most days
 FIRST_SHARE = 0.7  # of an outline's time, for a stage when another follows
 
 
@@ -185,7 +186,8 @@ def _search_stage(
     folded.aim(name)
     if name == "comfort" and name not in outline.bounds:
         # Fractions of people bound comfort at once and well; the search may not get so far.
-        relaxed = solve_relaxation(folded.day.model, seconds / 2)
+        patience = min(clock.left / 3, max(seconds / 2, BOUND_SECONDS))
+        relaxed = solve_relaxation(folded.day.model, patience)
         if relaxed is not None:
             outline.bounds[name] = relaxed.bound
             folded.believe(name, relaxed.bound)
