@@ -28,8 +28,10 @@ from scheduling.domain.problem import CrewTask, RosterProblem
 from scheduling.domain.roster import Assignment, Roster, Value
 from scheduling.domain.verify import find_violations
 
-MOST_TRIES = 200  # rosters made again in part, after the first
-MOST_ROUNDS = 3  # taken back at once
+MOST_TRIES = 400  # rosters made again in part, after the first
+MOST_ROUNDS, MOST_ZONES = 3, 2  # taken back at once
+MANY_TASKS = 50  # so many that whole rounds take too long to be made again
+ALL_ZONES = 0.4  # how often every zone of the rounds is taken back
 NOISE = 0.5  # how far the worth of a task may be misjudged when it is tried anew
 YOUNG_LAST = 0.5  # how often those who need others near them are asked last
 MULTIPLIER, MODULUS = 48_271, 2_147_483_647  # Park and Miller, 1988, with the later multiplier
@@ -244,18 +246,13 @@ def _make_again(
     chances: Iterator[float],
     should_stop: ShouldStop | None,
 ) -> tuple[Roster, Value]:
-    """Take some rounds back, make them again in another order, keep what is better."""
-    rounds = hand.problem.rounds
-    fixed = {(person, round_) for person, round_, task in hand.problem.locks if task is not None}
+    """Take some zones of some rounds back, make them in another order, keep what is better."""
+    safe, worth = _cells(hand), best[1]
     for _ in range(MOST_TRIES):
         if monotonic() > ends or (should_stop is not None and should_stop()):
             break
-        count = 1 + int(next(chances) * MOST_ROUNDS)
-        freed = sorted(sorted(range(rounds), key=lambda _: next(chances))[:count])
         before = _cells(hand)
-        for cell in sorted(before):
-            if cell[2] in freed and (cell[0], cell[2]) not in fixed:
-                hand.crews.remove(cell)
+        freed = _take_back(hand, chances)
         hand.misjudged = {
             task: 1 + NOISE * (2 * next(chances) - 1) for task in sorted(hand.crews.tally.tasks)
         }
@@ -264,13 +261,31 @@ def _make_again(
         for round_ in freed:
             _make_round(hand, round_)
         made = _read(hand)
-        if rank(made[1]) >= rank(best[1]) and not find_violations(
-            hand.problem, hand.conditions, made[0]
-        ):
-            best = made
-        else:
+        if rank(made[1]) < rank(worth):
             _put_back(hand, before)
+        elif rank(made[1]) > rank(best[1]):
+            if find_violations(hand.problem, hand.conditions, made[0]):
+                _put_back(hand, safe)
+                worth = best[1]
+            else:
+                best, safe, worth = made, _cells(hand), made[1]
     return best
+
+
+def _take_back(hand: _Hand, chances: Iterator[float]) -> list[int]:
+    """Empty some zones in some rounds but for locked places; return the rounds."""
+    fixed = {(person, round_) for person, round_, task in hand.problem.locks if task is not None}
+    tasks, rounds = hand.crews.tally.tasks, range(hand.problem.rounds)
+    zones = sorted({task.zone for task in tasks.values()})
+    count = 1 + int(next(chances) * MOST_ROUNDS)
+    freed = sorted(sorted(rounds, key=lambda _: next(chances))[:count])
+    if next(chances) > ALL_ZONES or len(tasks) > MANY_TASKS:
+        zones = sorted(zones, key=lambda _: next(chances))[: 1 + int(next(chances) * MOST_ZONES)]
+    for cell in sorted(_cells(hand)):
+        taken = cell[2] in freed and tasks[cell[1]].zone in zones
+        if taken and (cell[0], cell[2]) not in fixed:
+            hand.crews.remove(cell)
+    return freed
 
 
 def _chances(seed: int) -> Iterator[float]:

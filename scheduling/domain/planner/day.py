@@ -10,8 +10,9 @@ from dataclasses import replace
 from scheduling.domain.condition import Condition, binding_conditions
 from scheduling.domain.planner.allowed import forbidden_cells
 from scheduling.domain.planner.day_search import DaySearch
-from scheduling.domain.planner.day_stages import LARGE_DAY, search_day
+from scheduling.domain.planner.day_stages import LARGE_DAY
 from scheduling.domain.planner.explain import explain_impossible, explain_unfilled
+from scheduling.domain.planner.first_answer import search_from_hand
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.locks import lock_conditions
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
@@ -68,7 +69,7 @@ def solve_roster(
         should_stop,
         widest_bound(problem),
     )
-    search_day(search)
+    search_from_hand(search)
     conflicts: tuple[str, ...] = ()
     if search.is_impossible:
         patience = max(clock.left, REASONS_SECONDS, limits.seconds * REASONS_SHARE)

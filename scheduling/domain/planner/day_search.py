@@ -80,7 +80,12 @@ class DaySearch:
         return self.value is not None and self.reached(name) == self.best(name)
 
     def open_day(self, left_out: frozenset[Cell] = frozenset()) -> None:
-        """Build the model, of the whole day or without some cells; start from the roster."""
+        """Build the model, of the whole day or without some cells; start from the roster.
+
+        The roster's own cells are always in it.
+        """
+        if self.roster is not None:
+            left_out -= {(a.person, a.task, a.round) for a in self.roster.assignments}
         self.day = build_day_model(
             self.problem, self.conditions, forbidden=self.forbidden | left_out
         )

@@ -16,6 +16,12 @@ from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, OLD_HAND, published_cells
 
 StageName = Literal["required_left", "other_done", "changes", "comfort"]
+LABELS: dict[StageName, str] = {
+    "required_left": "required work left undone",
+    "other_done": "other work done",
+    "changes": "changes from the published roster",
+    "comfort": "comfort",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +37,10 @@ class Stage:
 def build_stages(day: DayModel) -> tuple[Stage, ...]:
     """Return the stages in order of importance, without those that count nothing."""
     stages = [
-        Stage("required_left", "required work left undone", _required_left(day), True),
-        Stage("other_done", "other work done", _other_done(day), False),
-        Stage("changes", "changes from the published roster", _changes(day), True),
-        Stage("comfort", "comfort", _comfort(day), False),
+        Stage("required_left", LABELS["required_left"], _required_left(day), True),
+        Stage("other_done", LABELS["other_done"], _other_done(day), False),
+        Stage("changes", LABELS["changes"], _changes(day), True),
+        Stage("comfort", LABELS["comfort"], _comfort(day), False),
     ]
     return tuple(stage for stage in stages if not isinstance(stage.expression, int))
 

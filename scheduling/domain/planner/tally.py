@@ -30,6 +30,7 @@ from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.problem import CrewTask, Person, RosterProblem
 
 Spot = tuple[str | int, ...]
+CapThere = tuple[int, Spot | None, int, int]  # number, group or the person's own, weight, most
 Need = tuple[int, Spot]  # a condition's number and the group it is judged in
 
 
@@ -88,7 +89,7 @@ class Tally:
         self.mendable: list[Mendable] = []
         self._counted: Counter[tuple[int, Spot]] = Counter()
         self._caps_of: dict[PersonId | None, list[Cap]] = defaultdict(list)
-        self._caps_at: dict[Cell, tuple[tuple[tuple[int, Spot], int, int], ...]] = {}
+        self._caps_at: dict[tuple[int, TaskId, int], tuple[CapThere, ...]] = {}
         self._triggers: dict[PersonId, list[int]] = defaultdict(list)
         self._by_crew: list[int] = []
         self._tools: list[tuple[int, dict[TaskId, int]]] = []
@@ -98,6 +99,13 @@ class Tally:
         self._aparts: list[tuple[frozenset[PersonId], frozenset[TaskId], Per]] = []
         for condition in conditions:
             self._index(condition)
+        same: dict[tuple[int, ...], int] = {}  # people under the same caps share their lookup
+        self._alike = {
+            person: same.setdefault(
+                tuple(cap.number for cap in self._caps_of.get(person, ())), len(same)
+            )
+            for person in self.people
+        }
 
     def _index(self, condition: Condition) -> None:
         match condition:
@@ -174,13 +182,15 @@ class Tally:
         """Return the cells of a crew, in the order in which they joined."""
         return self.at.get(("crew", task, round_), [])
 
-    def _caps(self, cell: Cell) -> tuple[tuple[tuple[int, Spot], int, int], ...]:
-        """Return the caps on a cell: where each is counted, what the cell counts, the most."""
-        if cell not in self._caps_at:
-            person, task, round_ = cell
-            self._caps_at[cell] = tuple(
+    def _caps(self, cell: Cell) -> Iterator[tuple[tuple[int, Spot], int, int]]:
+        """Yield the caps on a cell: where each is counted, what the cell counts, the most."""
+        person, task, round_ = cell
+        alike = self._alike[person]
+        if (alike, task, round_) not in self._caps_at:
+            self._caps_at[alike, task, round_] = tuple(
                 (
-                    (cap.number, self.spot(cap.per, cell)),
+                    cap.number,
+                    None if cap.per is Per.PERSON else self.spot(cap.per, cell),
                     1 if cap.minutes is None else cap.minutes[task],
                     cap.most,
                 )
@@ -188,7 +198,9 @@ class Tally:
                 if (cap.tasks is None or task in cap.tasks)
                 and (cap.rounds is None or round_ in cap.rounds)
             )
-        return self._caps_at[cell]
+        own: Spot = ("person", person)
+        for number, spot, weight, most in self._caps_at[alike, task, round_]:
+            yield (number, own if spot is None else spot), weight, most
 
     def may_add(self, cell: Cell) -> bool:
         """Say whether a cell can be filled without breaking what nobody else could mend."""

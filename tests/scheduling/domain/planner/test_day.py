@@ -9,12 +9,14 @@ import pytest
 from orchard.domain.errors import RosterError
 from scheduling.domain.condition import AtLeast, AtMost, Forbid, OnlyWith, Per
 from scheduling.domain.planner import day_search as engine
+from scheduling.domain.planner import first_answer
 from scheduling.domain.planner.day import solve_roster
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.symmetry import alike_people
 from scheduling.domain.planner.worth import value_of, widest_bound
 from scheduling.domain.roster import Roster, SolveStatus, Value
+from scheduling.domain.verify import find_violations
 from tests.scheduling.domain.planner.days import because, day, person, task
 
 WHY = because()
@@ -63,7 +65,17 @@ def test_a_proven_day_is_best_and_bound_equals_value():
     assert result.conflicts == ()
 
 
-def test_hardly_any_time_is_undecided_and_never_impossible():
+def test_hardly_any_time_gives_what_a_hand_makes():
+    problem, conditions = class_day()
+    result = solve_roster(problem, conditions, replace(LIMITS, seconds=0.001))
+    assert result.status is SolveStatus.GOOD
+    assert find_violations(problem, conditions, result.roster) == ()
+    assert result.value == value_of(problem, result.roster)
+    assert result.bound.required_left <= result.value.required_left
+
+
+def test_hardly_any_time_and_no_hand_is_undecided_and_never_impossible(monkeypatch):
+    monkeypatch.setattr(first_answer, "make_roster_by_hand", lambda *_, **__: None)
     problem, conditions = class_day()
     result = solve_roster(problem, conditions, replace(LIMITS, seconds=0.001))
     assert result.status is SolveStatus.UNDECIDED
