@@ -102,7 +102,8 @@ def make_sessions(count: int, spaces: int, season: str) -> list[tuple[int, str]]
     for number in range(1, count + 1):
         template.pk, template.season = None, row
         template.code, template.capacity = f"B{number:02d}", spaces
-        template.starts_at = begins + timedelta(days=number)
+        # Days of another season are never the same: that would be a clash, rightly refused.
+        template.starts_at = begins + timedelta(days=number + 40 * Season.objects.count())
         template.state = Session.State.OPEN
         template.save(force_insert=True)
         page = f"/{site.slug}/seasons/{season}/sessions/{template.code}/sign-up/"
