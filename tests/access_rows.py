@@ -43,7 +43,7 @@ SITE_ROWS: tuple[Row, ...] = (
     Row("season_search_here", "seasons/2027/search/here/", "C", POSTED, names=True),
     Row("season_calendar", "seasons/2027/season.ics", "VGLSC", names=True),
     Row("season_locates", "seasons/2027/locates/", "SC", names=True),
-    Row("season_changes", "seasons/2027/changes/", "C"),
+    Row("season_changes", "seasons/2027/changes/", "C", names=True),
     Row("season_document", "seasons/2027/document/", "C", names=True),
     Row("season_document_file", "seasons/2027/document/problem.json", "C", names=True),
     Row("season_document_take", "seasons/2027/document/take/", "C", POSTED, names=True),
