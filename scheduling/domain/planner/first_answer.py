@@ -6,14 +6,14 @@ no answer worse than it is kept after it. Not for how it is made (`by_hand`).
 
 from scheduling.domain.planner.by_hand import make_roster_by_hand
 from scheduling.domain.planner.day_search import DaySearch
-from scheduling.domain.planner.day_stages import HUGE_DAY, search_day
+from scheduling.domain.planner.day_stages import LARGE_DAY, search_day
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.objective import LABELS, StageName
 from scheduling.domain.planner.progress import Progress
 from scheduling.domain.planner.worth import rank
 
 HAND_SHARE = 0.04  # of the whole time, for making parts of the roster again
-HUGE_SHARE = 0.4  # the same on a huge day, where the models seldom end
+LARGE_SHARE = 0.3  # the same on a large day, where the models seldom find better
 FEW_CELLS = 2000  # so few that searching is quicker than making anything again
 
 
@@ -42,7 +42,7 @@ def _take(search: DaySearch) -> None:
     _make(search, 0.0)
     _tell(search)
     if search.cells > FEW_CELLS:
-        share = HUGE_SHARE if search.cells > HUGE_DAY else HAND_SHARE
+        share = LARGE_SHARE if search.cells > LARGE_DAY else HAND_SHARE
         _make(search, search.clock.left * share)
         _tell(search)
 
