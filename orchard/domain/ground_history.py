@@ -21,7 +21,7 @@ GATE = Citation(
 class Digging(StrEnum):
     """Who may open the ground, as far as its past says."""
 
-    ON_RECORD = "past use and a clear soil test are on record"
+    ON_RECORD = "nothing on record keeps anybody from opening this ground"
     NO_YOUNG = "nobody under 18 opens this ground yet"
     NOBODY = "nobody opens this ground"
 
