@@ -244,3 +244,7 @@ def test_only_the_coordinator(sign_in: SignIn, who: str) -> None:
     }
 
     assert statuses == {HTTPStatus.NOT_FOUND}
+
+
+def test_the_list_of_people_leads_there(client: Client) -> None:
+    assert FILE in words(client.get(f"{SITE}/people/"))
