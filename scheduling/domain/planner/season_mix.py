@@ -21,7 +21,8 @@ from scheduling.domain.planner.season_chains import Chain, Plan
 from scheduling.domain.planner.season_coupling import find_turns
 from scheduling.domain.planner.season_polish import Polish
 
-MOST_PLANS = 700  # beyond this the solver is slow to a first answer
+FREE_CHAINS = 40  # how many chains one mixture chooses for at most
+MOST_PLANS = 450  # beyond this the solver is slow to a first answer
 NEAR = 0.004  # of the season's value: plans this much worse at the prices are left out
 
 
@@ -165,3 +166,18 @@ def _add_wishes(polish: Polish, model: cp_model.CpModel, choices: Choices) -> Li
         model.add(short + total(planned.get(wish, ())) >= round(lacking))
         costs.append(round(polish.room.penalty[wish]) * short)
     return total(costs)
+
+
+def choose_free(polish: Polish, draws: np.random.Generator) -> list[int]:
+    """Return the chains to choose for: all of a small season, else those about some session."""
+    chains = polish.chains
+    numbers = [chain.number for chain in chains.chains]
+    if len(numbers) <= FREE_CHAINS:
+        return numbers
+    session = int(draws.integers(chains.sessions))
+
+    def distance(number: int) -> float:
+        used = [abs(at - session) for at, _, _ in polish.best[number]]
+        return min(used, default=chains.sessions / 4) + float(draws.random()) * 2
+
+    return sorted(sorted(numbers, key=distance)[:FREE_CHAINS])

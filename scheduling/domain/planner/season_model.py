@@ -25,6 +25,7 @@ class SeasonModel:
     finished: dict[tuple[ItemId, int], cp_model.IntVar]
     so_far: dict[tuple[ItemId, int], cp_model.IntVar]
     short: list[cp_model.IntVar]  # by wish
+    worth: Linear = 0
 
     def done(self, block: Block, until: int) -> Linear:
         """Return the units of a block done by the end of a session."""
@@ -53,7 +54,8 @@ def build_season_model(terms: SeasonTerms) -> SeasonModel:
         )
         season.model.add(used <= stock.delivered)
     worth = [_worth(season, block) for block in terms.blocks]
-    season.model.maximize(total(worth) - _add_wishes(season))
+    season.worth = total(worth) - _add_wishes(season)
+    season.model.maximize(season.worth)
     return season
 
 

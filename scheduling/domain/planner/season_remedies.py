@@ -14,7 +14,8 @@ from scheduling.domain.people import ItemId
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import ShouldStop
 from scheduling.domain.planner.search import Clock
-from scheduling.domain.planner.season_search import Pulse, search_season
+from scheduling.domain.planner.season_pulse import Pulse
+from scheduling.domain.planner.season_search import search_season
 from scheduling.domain.planner.season_start import as_units
 from scheduling.domain.planner.season_terms import build_terms, value_of_season
 from scheduling.domain.planner.season_trials import Trial, list_trials

@@ -9,10 +9,8 @@ Source of the idea: large neighbourhood search (Shaw, 1998, "Using constraint
 programming and local search methods to solve vehicle routing problems").
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import floor
-from time import monotonic
 
 import numpy as np
 
@@ -23,7 +21,7 @@ from scheduling.domain.planner.season_chains import Chains, build_chains
 from scheduling.domain.planner.season_check import find_season_faults
 from scheduling.domain.planner.season_coarse import guess_prices
 from scheduling.domain.planner.season_coupling import Coupling
-from scheduling.domain.planner.season_mix import build_mix
+from scheduling.domain.planner.season_mix import build_mix, choose_free
 from scheduling.domain.planner.season_model import (
     SeasonModel,
     add_kept,
@@ -32,6 +30,7 @@ from scheduling.domain.planner.season_model import (
 )
 from scheduling.domain.planner.season_polish import Polish, as_chosen, as_plans
 from scheduling.domain.planner.season_pricing import MOST_CELLS, Pricing, count_cells
+from scheduling.domain.planner.season_pulse import Pulse
 from scheduling.domain.planner.season_start import as_units
 from scheduling.domain.planner.season_terms import SeasonTerms, value_of_season
 from scheduling.domain.planner.simple import Chosen, plan_simply
@@ -40,38 +39,12 @@ SMALL = 1500  # blocks × sessions up to which a season is first tried whole, an
 WHOLE_SHARE = 0.05  # of the time, for a small season as a whole
 WHOLE_SECONDS = 2.0  # and never more than this
 BOUND_SHARE = 0.25  # of the time, at most, for the bound and its prices
+BOUND_SECONDS = 1.2  # of a short time more, but no more than half of it
 FIRST_SHARE = 0.2  # of the time left then, for polishing before the first mixture
 TURNS = 4  # into how many turns of mixing the time left is cut
 MIX_SECONDS = 0.8  # and the shortest of these: a shorter one finds nothing
 TURN_SECONDS = 3.0  # the longest turn
 POLISH_SECONDS = 0.2  # how long polishing goes on before the solver is looked after
-FREE_CHAINS = 40  # how many chains one mixture chooses for at most
-POLL_SECONDS = 0.1
-
-
-class Pulse:
-    """The time left of a search, 0 as soon as somebody wishes it to stop."""
-
-    def __init__(self, clock: Clock, should_stop: ShouldStop | None) -> None:
-        self.clock = clock
-        self.should_stop = should_stop
-        self.asked = float("-inf")
-
-    def left(self) -> float:
-        """Return the seconds left; asks whether to stop about ten times a second."""
-        if (
-            self.should_stop is not None
-            and not self.clock.is_stopped
-            and monotonic() - self.asked > POLL_SECONDS
-        ):
-            self.asked = monotonic()
-            self.clock.is_stopped = self.should_stop()
-        return self.clock.left
-
-    def until(self, seconds: float) -> Callable[[], float]:
-        """Return a function that gives the seconds left of a part of the time."""
-        end = self.clock.seconds + seconds
-        return lambda: min(self.left(), max(0.0, end - self.clock.seconds))
 
 
 @dataclass(slots=True)
@@ -104,6 +77,8 @@ class SeasonSearch:
             self._solve_whole(season, share, workers=1)
         if not self.is_proven and pulse.left() > 0:
             self._search_by_chains(pulse)
+            if self.is_proven and self.chosen is not None:
+                self._settle()
         if not self.is_proven and self.chosen is None:
             self._solve_whole(season or self._build_whole(), self.clock.left)
 
@@ -135,9 +110,7 @@ class SeasonSearch:
         """Give the whole season to the solver; with one worker a proven answer is repeatable."""
         if self.chosen is not None:
             add_start(season, self.chosen)
-        limits = self.clock.limits
-        clock = Clock(replace(limits, workers=workers or limits.workers))
-        clock.started = self.clock.started
+        clock = self._own_clock(workers or self.clock.limits.workers)
         found = run_search(
             season.model,
             clock,
@@ -156,6 +129,31 @@ class SeasonSearch:
         ):
             self._read(season, found)
         self.is_proven = found.proven
+
+    def _settle(self) -> None:
+        """Take the one of all best plans that the solver alone comes to, so that it is repeatable.
+
+        Without time for that the plan is only called good, with a bound it reaches.
+        """
+        season = self._build_whole()
+        season.model.clear_objective()  # type: ignore[no-untyped-call]
+        season.model.add(season.worth >= (self.value or 0))
+        found = run_search(
+            season.model,
+            self._own_clock(1),
+            stage="whole season",
+            seconds=self.clock.left,
+            should_stop=self.should_stop,
+        )
+        self.is_proven = found.has_answer
+        if found.has_answer:
+            self._read(season, found)
+
+    def _own_clock(self, workers: int) -> Clock:
+        """Return a clock like the search's for other workers."""
+        clock = Clock(replace(self.clock.limits, workers=workers))
+        clock.started = self.clock.started
+        return clock
 
     def _read(self, season: SeasonModel, found: Found) -> None:
         self.chosen = {
@@ -201,7 +199,9 @@ class SeasonSearch:
         self._improve(polish, pulse)
 
     def _find_bound(self, chains: Chains, pulse: Pulse) -> Bounded | None:
-        left = pulse.until(BOUND_SHARE * self.clock.left)
+        left = pulse.until(
+            max(BOUND_SHARE * self.clock.left, min(BOUND_SECONDS, self.clock.left / 2))
+        )
         coupling = Coupling(chains)
         first = guess_prices(self.terms.problem, coupling, left)
         return find_bound(Pricing(chains), coupling, first=first, seconds_left=left)
@@ -242,8 +242,7 @@ class SeasonSearch:
         polish.go_back()
         mix = build_mix(polish, choose_free(polish, draws))
         limits = self.clock.limits
-        clock = Clock(replace(limits, workers=max(1, limits.workers - 1)))
-        clock.started = self.clock.started
+        clock = self._own_clock(max(1, limits.workers - 1))
         seconds = min(TURN_SECONDS, max(MIX_SECONDS, self.clock.left / TURNS), self.clock.left)
 
         def polish_on() -> bool:
@@ -277,21 +276,6 @@ def bound_by_worth(terms: SeasonTerms) -> int:
         for block in terms.blocks
         if block.sessions
     )
-
-
-def choose_free(polish: Polish, draws: np.random.Generator) -> list[int]:
-    """Return the chains to choose for: all of a small season, else those about some session."""
-    chains = polish.chains
-    numbers = [chain.number for chain in chains.chains]
-    if len(numbers) <= FREE_CHAINS:
-        return numbers
-    session = int(draws.integers(chains.sessions))
-
-    def distance(number: int) -> float:
-        used = [abs(at - session) for at, _, _ in polish.best[number]]
-        return min(used, default=chains.sessions / 4) + float(draws.random()) * 2
-
-    return sorted(sorted(numbers, key=distance)[:FREE_CHAINS])
 
 
 def search_season(

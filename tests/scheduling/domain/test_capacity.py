@@ -37,6 +37,7 @@ from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.season import solve_season
 from scheduling.domain.roster import SolveStatus
 from scheduling.domain.season import Demand, PlannedUnits, Stock
+from scheduling.domain.season_comfort import Comfort
 
 APRIL = SeasonWindow((4, 1), (4, 30))
 
@@ -317,3 +318,38 @@ def test_a_tool_is_carried_over_with_its_count():
     problem = build([planned("a", tools=(ToolNeed("hoe", 2),))], SPRING)
     assert problem.items[0].tools == (("hoe", 2),)
     assert problem.sessions[0].tools == (("hoe", 2),)
+
+
+def test_days_that_must_pass_reach_the_season():
+    tasks = [planned("a"), planned("b", after=(After("a", False, 21), After("z", False, 9)))]
+    problem = build(tasks, SPRING)
+    assert problem.items[1].after == (("a", False),)
+    assert problem.items[1].lag_days == (("a", 21),)
+    result = solve_season(problem, Limits(5, 1, 1))
+    by_item = {part.item: part.session for part in result.planned}
+    assert by_item == {"a": 7, "b": 9}
+    longer = build([planned("a"), planned("b", after=(After("a", False, 29),))], SPRING)
+    result = solve_season(longer, Limits(5, 1, 1))
+    assert {part.item for part in result.planned} == {"a"}
+
+
+def test_work_waits_for_what_was_finished_before_the_season():
+    rested = SeasonTask(planned("a"), 10, not_before=date(2027, 4, 11))
+    assert build([rested], SPRING).items[0].sessions == (1,)
+    rested = SeasonTask(planned("a"), 10, not_before=date(2027, 4, 10))
+    assert build([rested], SPRING).items[0].sessions == (0, 1)
+
+
+def test_comfort_is_asked_for_only_where_it_is_wished():
+    who = (*people(4, Band.ADULT, "lead"), *people(3, Band.FROM_12), *people(1, Band.UNDER_12))
+    sessions = [outlook(7, date(2027, 4, 10), who)]
+    tasks = [planned("a"), planned("b", heavy=True, kind="core")]
+    plain = build(tasks, sessions)
+    assert (plain.kept_free_percent, plain.heavy_kinds, plain.young_penalty) == (0, (), 0)
+    assert plain.sessions[0].young == ()
+    problem = build(tasks, sessions, comfort=Comfort(kept_free_percent=12))
+    assert problem.kept_free_percent == 12
+    assert (problem.heavy_kinds, problem.heavy_most_percent) == (("core",), 70)
+    # Half of what they bring with caution: 120 min × 40 % and 3 × 120 min × 55 %, × 0.85.
+    assert problem.sessions[0].young == ((Band.UNDER_12, 20), (Band.FROM_12, 104))
+    assert problem.sessions[0].capacity == plain.sessions[0].capacity

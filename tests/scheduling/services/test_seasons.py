@@ -1,16 +1,29 @@
 """Planning a season: one current plan, promised work kept, nothing kept without an answer."""
 
+from dataclasses import replace
 from datetime import timedelta
 from unittest import mock
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from orchard.domain.plan import After
+from orchard.domain.task_codec import decode_task, digest_task, encode_task
 from orchard.models import Task
 from scheduling.domain.errors import NothingPlanned
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.roster import SolveStatus
 from scheduling.domain.season import SeasonResult
-from scheduling.models import PlannedWork, Season, SeasonPlan, Session, SignUp
+from scheduling.models import (
+    PlannedWork,
+    Season,
+    SeasonPlan,
+    Session,
+    SessionRecord,
+    SignUp,
+    WorkRecord,
+)
+from scheduling.queries.season_problems import load_open_season
 from scheduling.services.seasons import plan_season
 from tests.signed_in import NOW
 
@@ -95,6 +108,40 @@ def test_work_already_done_is_not_planned_again(season: Season) -> None:
 
     planned = PlannedWork.objects.filter(season_plan__current=True, task=task)
     assert sum(planned.values_list("units", flat=True)) <= 3
+
+
+def test_what_follows_finished_work_waits_from_the_day_it_was_recorded(season: Season) -> None:
+    """Topping up A-1 rests three weeks after weeding A-1, which was finished in S01."""
+    done, later = Task.objects.get(key="GRO-A-1"), Task.objects.get(key="RNG-A-1")
+    task = decode_task(later.content)
+    waiting = replace(task, after=(After("GRO-A-1", same_session=False, lag_days=21),))
+    later.content = encode_task(waiting)
+    later.content_digest = digest_task(later.content)
+    later.save()
+    session = Session.objects.get(code="S01")
+    Session.objects.filter(pk=session.pk).update(state=Session.State.DONE)
+    record = SessionRecord.objects.create(session=session, recorded_at=NOW, people=4)
+    WorkRecord.objects.create(
+        record=record, task=done, units=done.units, adult_min=60, activity="weed",
+        planned_min_per_unit=6,
+    )  # fmt: skip
+    Task.objects.filter(pk=done.pk).update(units_done=done.units, state=Task.State.DONE)
+
+    problem = load_open_season(season.pk, at=NOW).problem
+
+    item = next(item for item in problem.items if item.id == "RNG-A-1")
+    finished = session.starts_at.astimezone(ZoneInfo(season.site.time_zone)).date()
+    days = [(problem.sessions[s].on - finished).days for s in range(len(problem.sessions))]
+    assert min(days) < 21 <= max(days)
+    assert item.sessions == tuple(s for s, rest in enumerate(days) if rest >= 21)
+
+
+def test_a_season_asks_for_the_comfort_of_the_settings(season: Season, settings) -> None:
+    settings.SEASON_KEPT_FREE_PERCENT = 20
+    problem = load_open_season(season.pk, at=NOW).problem
+    assert problem.kept_free_percent == 20
+    assert problem.heavy_most_percent == 70
+    assert "20 % of each session's person-minutes is kept free" in plan(season).notes[0]
 
 
 @pytest.mark.parametrize("status", [SolveStatus.IMPOSSIBLE, SolveStatus.UNDECIDED])
