@@ -64,14 +64,13 @@ def test_a_season_of_80_items_is_near_its_bound_and_better_than_plain_lists():
     assert seen[-1].value <= result.value
 
 
-@pytest.mark.parametrize("name", ["close-out", "in order", "splitting costs", "late compost"])
+@pytest.mark.parametrize("name", ["close-out", "in order", "splitting costs", "one tool"])
 def test_a_proven_plan_is_the_same_on_every_run(name, monkeypatch):
     problem = SEASONS[name]
     first = solve_season(problem, LIMITS)
     assert solve_season(problem, replace(LIMITS, workers=2)).planned == first.planned
     monkeypatch.setattr(search_engine, "SMALL", 0)  # by chains, as large seasons are
-    by_chains = [solve_season(problem, replace(LIMITS, seconds=0.4)) for _ in range(2)]
+    by_chains = [solve_season(problem, replace(LIMITS, workers=n)) for n in (1, 2)]
     for result in by_chains:
-        assert result.value <= first.value <= result.bound
-    proven = [result for result in by_chains if result.status is SolveStatus.BEST]
-    assert len({result.planned for result in proven}) <= 1
+        assert (result.status, result.value) == (SolveStatus.BEST, first.value)
+    assert by_chains[0].planned == by_chains[1].planned
