@@ -23,7 +23,7 @@ from scheduling.domain.planner.worth import widest_bound
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import RosterResult, SolveStatus
 
-WORDS_SECONDS, WORDS_SHARE = 6e-5, 0.15  # for each cell; at most so much of the limit
+WORDS_SECONDS = 2e-4  # for each cell of a large day, to say why work stays undone
 REASONS_SECONDS, REASONS_SHARE = 0.6, 0.05  # for naming what makes a day impossible
 
 
@@ -49,7 +49,8 @@ def solve_roster(
         BEST when every stage is proven; GOOD when the search was cut short;
         IMPOSSIBLE when it is proven that no roster obeys the conditions, locks
         included; UNDECIDED when none was found in time. Bounds of later stages
-        hold for the earlier stages as found.
+        hold for the earlier stages as found. A large day's answer that took all
+        its time comes without words on what stays undone (`explain_unfilled`).
 
     Raises:
         RosterError: If the problem or the limits contradict themselves.
@@ -57,7 +58,7 @@ def solve_roster(
     """
     check_problem(problem)
     check_limits(limits)
-    clock = Clock(replace(limits, seconds=limits.seconds - _kept_for_words(problem, limits)))
+    clock = Clock(limits)
     binding = (*binding_conditions(conditions), *lock_conditions(problem))
     search = DaySearch(
         problem,
@@ -70,13 +71,19 @@ def solve_roster(
         widest_bound(problem),
     )
     search_from_hand(search)
+    return _answer(search, conditions, limits)
+
+
+def _answer(search: DaySearch, conditions: tuple[Condition, ...], limits: Limits) -> RosterResult:
+    """Return what a search that has ended found, with words on what is impossible or undone."""
+    problem, clock = search.problem, search.clock
     conflicts: tuple[str, ...] = ()
     if search.is_impossible:
         patience = max(clock.left, REASONS_SECONDS, limits.seconds * REASONS_SHARE)
         conflicts = explain_impossible(problem, conditions, replace(limits, seconds=patience))
     unfilled: tuple[str, ...] = ()
-    if search.roster is not None:
-        unfilled = explain_unfilled(problem, binding, search.roster)
+    if search.roster is not None and _has_time_for_words(problem, limits, clock):
+        unfilled = explain_unfilled(problem, search.conditions, search.roster)
     return RosterResult(
         status=_status(search),
         roster=search.roster,
@@ -89,12 +96,10 @@ def solve_roster(
     )
 
 
-def _kept_for_words(problem: RosterProblem, limits: Limits) -> float:
-    """Return the seconds of the limit that saying what stays undone will take on a large day."""
+def _has_time_for_words(problem: RosterProblem, limits: Limits, clock: Clock) -> bool:
+    """Say whether what stays undone can be told within the limit; it takes long on a large day."""
     cells = len(problem.people) * len(problem.tasks) * problem.rounds
-    if cells <= LARGE_DAY:
-        return 0.0
-    return min(limits.seconds * WORDS_SHARE, cells * WORDS_SECONDS)
+    return cells <= LARGE_DAY or limits.seconds - clock.seconds > cells * WORDS_SECONDS
 
 
 def _status(search: DaySearch) -> SolveStatus:

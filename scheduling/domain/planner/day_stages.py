@@ -59,7 +59,9 @@ def search_day(search: DaySearch) -> None:
         if search.value is None:
             _open_whole_day(search)
     elif outline.plan is not None:
-        _name_people(search, outline.plan, "work by the outline's crews")
+        # Many crews do the same work; those near what people were told are wanted.
+        kept = [stage for stage in search.stages if stage.name == "changes"]
+        _name_people(search, outline.plan, "work by the outline's crews", *kept)
     # A later bound holds for the earlier stage as the outline has it, no worse.
     first = next(iter(outline.bounds), None)
     if first is not None and search.value is not None:
