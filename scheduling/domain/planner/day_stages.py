@@ -59,6 +59,7 @@ def search_day(search: DaySearch) -> None:
         if search.value is None:
             _open_whole_day(search)
     elif outline.plan is not None:
+        search.plan = outline.plan
         # Many crews do the same work; those near what people were told are wanted.
         kept = [stage for stage in search.stages if stage.name == "changes"]
         _name_people(search, outline.plan, "work by the outline's crews", *kept)
@@ -141,6 +142,7 @@ def _name_people(search: DaySearch, plan: CrewPlan, label: str, stage: Stage | N
         return
     narrowed = replace(search.model, model=search.model.model.clone())
     keep_to_plan(narrowed, plan)
+    narrowed.model.clear_hints()  # type: ignore[no-untyped-call]  # another plan's people mislead
     if stage is None:
         narrowed.model.clear_objective()  # type: ignore[no-untyped-call]
     else:
@@ -201,6 +203,8 @@ def _search_stage(search: DaySearch, stage: Stage) -> bool:
         share = LAST_SHARE if search.all_proven else 1.0
     seconds = search.clock.left * share
     if search.value is not None and (search.is_part or len(search.model.works) > SMALL_DAY):
+        if stage.name in WORK and search.plan is not None:
+            _name_people(search, search.plan, stage.label)
         _improve(search, stage, seconds)
         return True
     search.believe(stage)
