@@ -96,6 +96,7 @@ class WaiverRefused(PlannerError):
 
     code = "waiver.refused"
 
+
 class ConsentFormUnfit(PlannerError):
     """A consent form that lacks a part, or has words nobody would read."""
 

@@ -108,7 +108,7 @@ class ConsentSignForm(forms.Form):
         label="Photographs of them may be taken and shown", required=False
     )
     last_day = forms.DateField(
-        label="Holds until", widget=forms.DateInput({"type": "date"}, format="%Y-%m-%d"), required=True
+        label="Holds until", widget=forms.DateInput({"type": "date"}, format="%Y-%m-%d")
     )
 
     def __init__(self, *args: Any, on: date, version: str, **kwargs: Any) -> None:

@@ -11,7 +11,8 @@ from scheduling.services.households import Birth
 
 
 def _day(label: str, **more: Any) -> forms.DateField:
-    return forms.DateField(label=label, widget=forms.DateInput({"type": "date"}, format="%Y-%m-%d"), **more)
+    widget = forms.DateInput({"type": "date"}, format="%Y-%m-%d")
+    return forms.DateField(label=label, widget=widget, **more)
 
 
 class PersonForm(forms.Form):

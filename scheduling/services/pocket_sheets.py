@@ -76,7 +76,9 @@ def _along(length_m: float, system: System) -> str:
 
 def _line(run: RowRun, system: System) -> PocketLine:
     alone = run.count == 1
-    fine = run.step if system is System.METRIC else format_tape(run.even_step_m, system, per_inch=16)
+    fine = run.step
+    if system is not System.METRIC:
+        fine = format_tape(run.even_step_m, system, per_inch=16)
     return PocketLine(
         run.names,
         str(run.count),

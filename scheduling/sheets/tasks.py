@@ -107,8 +107,8 @@ def _amounts(day: Day, named: NamedTask) -> tuple[str, ...]:
         tags = sorted(task.trees, key=natural_key)
         lines.append(f"{'Tree' if len(tags) == 1 else 'Trees'} {listed(tags)}")
     names = material_names(day.roster)
-    for whole in task.materials:
-        need = day_share(named.day_task, whole)
+    for material in task.materials:
+        need = day_share(named.day_task, material)
         if need.barrow_loads:
             name = names.get(need.material, need.material)
             lines.append(f"{plural(need.barrow_loads, 'barrow')} of {name}")

@@ -52,7 +52,8 @@ def test_the_account_holds_the_seasons_figures_and_running_again_keeps_everythin
     the_files_are_whole(tmp_path)
     kept = everything()
     files = {path: path.read_bytes() for path in sorted(tmp_path.rglob("*")) if path.is_file()}
-    (tmp_path / "2027-S01-day-pack-a4.pdf").write_bytes(b"%PDF-1.4 half of a pa")  # an earlier crash
+    crashed = tmp_path / "2027-S01-day-pack-a4.pdf"
+    crashed.write_bytes(b"%PDF-1.4 half of a pa")
 
     again = run(tmp_path)
 

@@ -41,6 +41,8 @@ BANNED_NAMES = {("time", "time"), ("time", "sleep"), ("uuid", "uuid1"), ("uuid",
 ALLOWED = {
     # Bytes in memory are what a sheet is rendered into.
     ("scheduling/sheets/", "io"),
+    # A workbook is read from and written to bytes in memory.
+    ("orchard/domain/workbooks.py", "io"),
     # The typefaces are files of an installed package.
     ("scheduling/sheets/fonts.py", "pathlib"),
     # A search is stopped from another thread.
