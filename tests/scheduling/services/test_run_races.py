@@ -296,4 +296,5 @@ def test_the_demos_server_has_a_worker_beside_it_that_ends_with_it(
     with search_worker():
         wait_until(lambda: is_worker_alive(timezone.now()))
 
-    assert not SearchWorker.objects.exists()
+    # Killed on a busy machine, its row stays until its last beat is old.
+    wait_until(lambda: not is_worker_alive(timezone.now()))
