@@ -1,9 +1,12 @@
 """What every test may use: the demo season in the database, and a fixed now."""
 
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from django.conf import settings
+from django.test import override_settings
 
 FIXTURES = Path(__file__).resolve().parent.parent / "fixtures"
 
@@ -18,6 +21,14 @@ def django_db_modify_db_settings(
     if connection.vendor == "sqlite":
         file = tmp_path_factory.mktemp("database") / "test.sqlite3"
         connection.settings_dict["TEST"]["NAME"] = str(file)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def cache_of_its_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep each test process's cache apart: one that forgets its tries forgot the others' too."""
+    own = {**settings.CACHES["default"], "LOCATION": tmp_path_factory.mktemp("cache")}
+    with override_settings(CACHES={"default": own}):
+        yield
 
 
 @pytest.fixture

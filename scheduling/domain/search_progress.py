@@ -18,6 +18,7 @@ STAGE_WORDS = {
     "comfort": "Fair and comfortable crews",
     "the same roster every time": "Of equally good rosters, the one every search finds",
     "any roster": "Any roster that obeys all rules",
+    "work by the outline's crews": "Naming people for the crews that get most work done",
     "season": "Giving the work to the sessions",
     "whole season": "Giving the work to the sessions",
 }
