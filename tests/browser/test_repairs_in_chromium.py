@@ -79,9 +79,8 @@ def test_a_better_day_is_asked_for(
     watched.get_by_role("link", name="What would make the day better").click()
     pages = {"asked": judge(watched)}
     watched.get_by_role("button", name="Weigh one more of each").click()
-    expect(watched.get_by_role("heading", name="Rules that hold work back")).to_be_visible(
-        timeout=60_000
-    )
+    # Whether anything is left to weigh depends on how much the roster gets done.
+    expect(watched.locator("#costs")).to_be_visible(timeout=60_000)
     pages["weighed"] = judge(watched)
     watched.get_by_role("button", name="Search with spare hands").click()
     expect(watched.locator("#spare")).to_be_visible(timeout=60_000)
