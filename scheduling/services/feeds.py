@@ -1,20 +1,19 @@
 """Opens and revokes the secret addresses under which calendars subscribe, and serves them."""
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from hashlib import sha256
 from secrets import token_urlsafe
 
-from django.conf import settings
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 
 from scheduling.invites.encode import encode_feed
 from scheduling.models import CalendarFeed, SchoolGroup
 from scheduling.queries.feeds import find_season_feed, load_feed
+from scheduling.services.addresses import build_address, build_site_address
 
 SECRET_OCTETS = 32
-_NO_TIME = datetime(2000, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +57,7 @@ def revoke_feed(*, feed_id: int, at: datetime) -> None:
 
 def build_feed_address(slug: str, secret: str) -> str:
     """Return the whole address a calendar is given."""
-    return f"{settings.BASE_URL.rstrip('/')}{reverse('feed_file', args=[slug, secret])}"
+    return build_address(reverse("feed_file", args=[slug, secret]))
 
 
 def serve_feed(feed_id: int, *, at: datetime) -> ServedFeed:
@@ -68,10 +67,9 @@ def serve_feed(feed_id: int, *, at: datetime) -> ServedFeed:
         InviteError: If a session cannot be put into a calendar file.
     """
     row = CalendarFeed.objects.select_related("site").get(pk=feed_id)
-    base = f"{settings.BASE_URL.rstrip('/')}/{row.site.slug}"
-    feed = load_feed(feed_id, at=at, base_url=base)
+    feed = load_feed(feed_id, at=at, base_url=build_site_address(row.site.slug))
     source = build_feed_address(row.site.slug, row.secret)
-    said = sha256(encode_feed(feed, changed_at=_NO_TIME, source=source)).hexdigest()
+    said = sha256(repr((feed, source)).encode()).hexdigest()
     changed_at = row.changed_at
     if said != row.fingerprint or changed_at is None:
         changed_at = at.replace(microsecond=0)
@@ -85,9 +83,9 @@ def serve_feed(feed_id: int, *, at: datetime) -> ServedFeed:
 
 def build_season_file(site_id: int, slug: str, season: str, *, at: datetime) -> bytes | None:
     """Return a season's sessions as one calendar file to download, or None without the season."""
-    base = f"{settings.BASE_URL.rstrip('/')}/{slug}"
+    base = build_site_address(slug)
     feed = find_season_feed(site_id=site_id, season_code=season, base_url=base)
     if feed is None:
         return None
-    source = f"{settings.BASE_URL.rstrip('/')}{reverse('season_calendar', args=[slug, season])}"
+    source = build_address(reverse("season_calendar", args=[slug, season]))
     return encode_feed(feed, changed_at=at, source=source)

@@ -21,6 +21,7 @@ from django.urls import reverse
 
 from orchard.domain.errors import PlannerError
 from scheduling.models import MailWish, Message, Session
+from scheduling.services.addresses import build_address
 
 GIVEN_UP_AFTER = timedelta(minutes=10)
 """A message in hand for longer was left by a sender that broke off."""
@@ -225,7 +226,7 @@ def build_mail(message: Message) -> EmailMultiAlternatives:
 def build_stop_address(slug: str, address: str) -> str:
     """Return where the reader of a site's reminders stops them with one press."""
     signed = Signer(salt=STOP_SALT).sign(address)
-    return f"{settings.BASE_URL.rstrip('/')}{reverse('mail_stop', args=[slug, signed])}"
+    return build_address(reverse("mail_stop", args=[slug, signed]))
 
 
 def _message_id(message: Message) -> str:

@@ -8,13 +8,13 @@ from secrets import token_hex
 from typing import Any
 
 from scheduling.domain.published import PublishedRoster
-from scheduling.invites.content import Invite, build_invites, build_page_address
+from scheduling.invites.content import Invite, build_invites
 from scheduling.invites.encode import encode_invite, encode_session_file
 from scheduling.models import InviteState, Message
 from scheduling.queries.out_of_date import find_changes_since
 from scheduling.queries.rosters import load_printed
+from scheduling.services.addresses import build_session_address, build_site_address
 from scheduling.services.outbox import build_mail
-from scheduling.services.publish import build_site_address
 from scheduling.sheets.cards import render_cards
 from scheduling.sheets.content import build_day_pack
 from scheduling.sheets.paper import Paper
@@ -42,11 +42,14 @@ def load_papers(roster_id: int) -> tuple[PublishedRoster, DayPack]:
         GroundError: If the site or a task has nothing to draw.
     """
     printed = load_printed(roster_id)
-    address = build_site_address(printed.site)
+    address = build_site_address(printed.site.code)
     changed = find_changes_since(roster_id, printed, base_url=address)
     printed = replace(printed, changed_since=changed)
-    page = build_page_address(address, printed.session.season, printed.session.code)
-    return printed, build_day_pack(printed, record_address=f"{page}record/")
+    return printed, build_day_pack(printed, record_address=f"{_page(printed)}record/")
+
+
+def _page(printed: PublishedRoster) -> str:
+    return build_session_address(printed.site.code, printed.session.season, printed.session.code)
 
 
 def write_papers(*, roster_id: int, folder: Path) -> WrittenPapers:
@@ -68,7 +71,7 @@ def write_papers(*, roster_id: int, folder: Path) -> WrittenPapers:
         )
         for paper in Paper
     )
-    address = build_site_address(printed.site)
+    address = build_site_address(printed.site.code)
     session_file = _write(
         folder / f"{code}.ics",
         encode_session_file(
@@ -89,13 +92,12 @@ def write_papers(*, roster_id: int, folder: Path) -> WrittenPapers:
     )
     for stale in set((folder / "invites").glob(f"{code}-*.ics")) - set(invites):
         stale.unlink()
-    page = build_page_address(address, printed.session.season, printed.session.code)
     extras = tuple(
         _write(folder / f"{code}-{name}-{paper.name.lower()}.pdf", written)
         for paper in Paper
         for name, written in (
             ("cards", render_cards(printed, paper=paper)),
-            ("gate", render_poster(printed, page_address=page, paper=paper)),
+            ("gate", render_poster(printed, page_address=_page(printed), paper=paper)),
         )
     )
     mails = _write_mails(roster_id, folder / "mail", code)

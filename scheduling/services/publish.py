@@ -3,7 +3,6 @@
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from django.conf import settings
 from django.db import transaction
 
 from scheduling.domain.errors import RosterBlocked, RosterUnknown
@@ -24,6 +23,7 @@ from scheduling.models import InviteState, Message, Roster, Session
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import load_printed, load_roster
 from scheduling.queries.waivers import judge_findings
+from scheduling.services.addresses import build_site_address
 from scheduling.services.outbox import Letter, put_letter
 
 OFF_THE_ROSTER = "You are no longer on the roster of this session."
@@ -77,11 +77,6 @@ def publish_roster(*, roster_id: int, at: datetime) -> PublishReceipt:
         return _tell_calendars(session, load_printed(roster_id), at)
 
 
-def build_site_address(site: SiteFacts) -> str:
-    """Return where the site's pages are, for the links in invites."""
-    return f"{settings.BASE_URL.rstrip('/')}/{site.code}"
-
-
 def _get_session_id(roster_id: int) -> int:
     found = Roster.objects.filter(pk=roster_id).values_list("session_id", flat=True).first()
     if found is None:
@@ -113,7 +108,7 @@ def _refuse_blocked(session_id: int, roster_id: int) -> None:
 def _tell_calendars(session: Session, printed: PublishedRoster, at: datetime) -> PublishReceipt:
     known = {state.uid: state for state in session.invites.all()}
     told = unchanged = 0
-    invites = build_invites(printed, sequence={}, base_url=build_site_address(printed.site))
+    invites = build_invites(printed, sequence={}, base_url=build_site_address(printed.site.code))
     gone = []
     for invite in invites:
         state = known.pop(invite.uid, None)
@@ -167,7 +162,7 @@ def withdraw_kept_invite(
     Runs in the caller's transaction.
     """
     last = replace(
-        build_session_invite(site, facts, base_url=build_site_address(site)),
+        build_session_invite(site, facts, base_url=build_site_address(site.code)),
         uid=state.uid,
         method=REQUEST,
         sequence=state.sequence,

@@ -6,15 +6,13 @@ Each is keyed by its day and reader, so running this often writes it once.
 from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from django.conf import settings
-
 from orchard.queries.accounts import load_coordinator_addresses
 from orchard.queries.sites import SiteRecord, load_sites
 from scheduling.domain.wording import listed, plural, weekday_words
-from scheduling.invites.content import build_page_address
 from scheduling.models import KeptReply, Message, Session, SignUp
 from scheduling.queries.sessions import SessionPage, load_upcoming
 from scheduling.queries.signups import load_attendance, load_readers
+from scheduling.services.addresses import build_session_address
 from scheduling.services.outbox import Letter, build_stop_address, put_letter
 from scheduling.services.waiting import settle_lines
 
@@ -55,7 +53,7 @@ def _remind(site: SiteRecord, page: SessionPage, at: datetime) -> int:
             f"Meet at: {page.meeting_point}\n"
             + (f"Bring: {page.bring}\n" if page.bring else "")
             + f"\nWhoever cannot come withdraws here, so that another can:\n"
-            f"{_page_address(site, page)}\n\n"
+            f"{build_session_address(site.slug, page.season_code, page.code)}\n\n"
             f"No more reminders: {build_stop_address(site.slug, reader.address)}\n"
         )
         letter = Letter(
@@ -128,8 +126,3 @@ def _of_yesterday(site_id: int, at: datetime) -> list[str]:
     if lost:
         lines.append(f"{plural(lost, 'message')} could not be sent: see the page “Mail”.")
     return lines
-
-
-def _page_address(site: SiteRecord, page: SessionPage) -> str:
-    base = f"{settings.BASE_URL.rstrip('/')}/{site.slug}"
-    return build_page_address(base, page.season_code, page.code)

@@ -11,16 +11,16 @@ from hashlib import sha256
 from django.db import transaction
 
 from scheduling.domain.people import PersonId
-from scheduling.domain.rule import Severity
 from scheduling.domain.wording import list_words, weekday_words
-from scheduling.invites.content import build_class_uid, build_page_address, build_person_uid
+from scheduling.invites.content import build_class_uid, build_person_uid
 from scheduling.invites.reply import Answer, LastTold, Reply, check_reply, read_reply
 from scheduling.invites.text import InviteError
 from scheduling.models import InviteState, KeptReply, Message, Session, SignUp
 from scheduling.queries.rosters import load_site_facts
 from scheduling.queries.session_rows import clock_of, day_of
+from scheduling.services.addresses import build_session_address
 from scheduling.services.outbox import Letter, put_letter
-from scheduling.services.publish import build_site_address
+from scheduling.services.session_admission import list_blocking
 from scheduling.services.signups import (
     SignUpReceipt,
     record_group_withdrawal,
@@ -107,7 +107,7 @@ def _believe(kept: KeptReply, reply: Reply, state: InviteState, at: datetime) ->
         kept.outcome = KeptReply.Outcome.COMING if coming else KeptReply.Outcome.UNSURE
         return
     receipt = _withdraw(signup, at)
-    blocking = [f for f in receipt.findings if f.severity is Severity.BLOCKS]
+    blocking = list_blocking(receipt.findings)
     if blocking:
         kept.outcome = KeptReply.Outcome.REFUSED
         kept.reason = f"{blocking[0].text} {blocking[0].remedy}".strip()[:400]
@@ -148,7 +148,7 @@ def _tell(kept: KeptReply, state: InviteState, who: str, at: datetime) -> None:
     session: Session = state.session
     facts = load_site_facts(session)
     when = weekday_words(day_of(session))
-    page = build_page_address(build_site_address(facts), session.season.code, session.code)
+    page = build_session_address(facts.code, session.season.code, session.code)
     if kept.outcome == KeptReply.Outcome.WITHDRAWN:
         subject = f"Withdrawn: {who}, {session.title}"
         text = (

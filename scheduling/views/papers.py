@@ -5,10 +5,9 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from orchard.queries.roles import Standing
-from scheduling.invites.content import build_page_address
 from scheduling.queries.rosters import find_current_id
+from scheduling.services.addresses import build_session_address
 from scheduling.services.papers import load_papers
-from scheduling.services.publish import build_site_address
 from scheduling.sheets.cards import render_cards
 from scheduling.sheets.poster import render_poster
 from scheduling.sheets.render import Paper, list_sheets, render_day_pack, render_sheet
@@ -55,7 +54,7 @@ def send_sheet(
     if sheet == "cards":
         written: bytes | None = render_cards(printed, paper=PAPERS[paper])
     elif sheet == "poster":
-        address = build_page_address(build_site_address(printed.site), season, session)
+        address = build_session_address(standing.slug, season, session)
         written = render_poster(printed, page_address=address, paper=PAPERS[paper])
     else:
         written = render_sheet(pack, sheet, paper=PAPERS[paper])

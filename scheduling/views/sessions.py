@@ -1,6 +1,5 @@
 """Session pages for those who come: what is coming, one session, mine, and the calendar file."""
 
-from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -15,6 +14,7 @@ from scheduling.queries.sessions import (
     load_upcoming,
 )
 from scheduling.queries.signups import load_my_sessions
+from scheduling.services.addresses import build_site_address
 from scheduling.views.access import get_session, site_page
 from scheduling.views.signups import show_signup
 
@@ -70,7 +70,7 @@ def send_calendar_file(
         site,
         facts,
         stamp=timezone.now(),
-        base_url=f"{settings.BASE_URL.rstrip('/')}/{standing.slug}",
+        base_url=build_site_address(standing.slug),
     )
     return HttpResponse(
         written,
