@@ -34,6 +34,7 @@ from scheduling.services.households import (
 )
 from scheduling.services.own_data import write_own_data
 from scheduling.views.access import site_page
+from scheduling.views.form_desk import take_form
 
 
 @site_page("scheduling.sign_up")
@@ -75,22 +76,21 @@ def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpRe
     on = timezone.localdate()
     version, parts = load_form_in_use(standing.site_id)
     own = _get_own(standing, person, version, on)
-    filled = _build_forms(standing, own, version, on, {})
-    if request.method == "POST":
-        what = request.POST.get("what", "")
-        if what not in filled:
-            raise Http404
-        filled = _build_forms(standing, own, version, on, {what: request.POST})
-        if filled[what].is_valid():
-            try:
-                _SAVERS[what](standing, own, filled[what])
-            except PlannerError as refused:
-                filled[what].add_error(None, refused.message)
-            else:
-                messages.success(request, f"Kept for {own.name}.")
-                return redirect("own_person", slug=standing.slug, person=person)
-    failed = next((form for form in filled.values() if form.is_bound and form.errors), None)
-    context = {"person": own, "forms": filled, "parts": parts, "version": version, "form": failed}
+    desk = take_form(
+        request,
+        lambda posted: _build_forms(standing, own, version, on, posted),
+        lambda what, form: _SAVERS[what](standing, own, form),
+    )
+    if desk.is_kept:
+        messages.success(request, f"Kept for {own.name}.")
+        return redirect("own_person", slug=standing.slug, person=person)
+    context = {
+        "person": own,
+        "forms": desk.forms,
+        "parts": parts,
+        "version": version,
+        "form": desk.failed,
+    }
     return render(request, "scheduling/households/person.html", context)
 
 

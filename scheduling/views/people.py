@@ -34,6 +34,7 @@ from scheduling.services.people import (
     sign_off_skill,
 )
 from scheduling.views.access import site_page
+from scheduling.views.form_desk import take_form
 
 
 @site_page("scheduling.keep_people")
@@ -86,22 +87,15 @@ def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpRe
     on = timezone.localdate()
     version, _ = load_form_in_use(standing.site_id)
     row, shown = _get(standing, person, version, on)
-    filled = _build_forms(row, on, {})
-    if request.method == "POST":
-        what = request.POST.get("what", "")
-        if what not in filled:
-            raise Http404
-        filled = _build_forms(row, on, {what: request.POST})
-        if filled[what].is_valid():
-            try:
-                _SAVERS[what](standing, person, filled[what], on)
-            except PlannerError as refused:
-                filled[what].add_error(None, refused.message)
-            else:
-                messages.success(request, f"Kept for {row.name}.")
-                return redirect("person", slug=standing.slug, person=person)
-    failed = next((form for form in filled.values() if form.is_bound and form.errors), None)
-    context = {"person": shown, "row": row, "forms": filled, "form": failed}
+    desk = take_form(
+        request,
+        lambda posted: _build_forms(row, on, posted),
+        lambda what, form: _SAVERS[what](standing, person, form, on),
+    )
+    if desk.is_kept:
+        messages.success(request, f"Kept for {row.name}.")
+        return redirect("person", slug=standing.slug, person=person)
+    context = {"person": shown, "row": row, "forms": desk.forms, "form": desk.failed}
     return render(request, "scheduling/people/person.html", context)
 
 
