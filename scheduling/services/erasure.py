@@ -41,6 +41,7 @@ from scheduling.models import (
     SearchRun,
     SignUp,
 )
+from scheduling.services.session_admission import list_ahead
 
 ERASED = "erased person"
 NO_BIRTH = (1900, 1)
@@ -84,8 +85,7 @@ def erase_person(*, person_id: int, asked_by: str, at: datetime) -> None:
 
 
 def _refuse_bound(person: Person, at: datetime) -> None:
-    coming = person.signups.exclude(state=SignUp.State.WITHDRAWN).filter(session__starts_at__gt=at)
-    if first := coming.select_related("session").order_by("session__starts_at").first():
+    if first := list_ahead(person, at).first():
         raise PersonRefused(
             f"{person.first_name} is signed up for {first.session.title}. Withdraw first, so that "
             "the roster and the calendars follow; then erase."

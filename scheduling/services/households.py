@@ -13,6 +13,8 @@ from django.db.models import Q
 from scheduling.domain.errors import PersonRefused
 from scheduling.domain.people import ADULT_AGE, Restriction, age_on
 from scheduling.models import DayContact, FirstAidNote, PeopleRules, Person
+from scheduling.queries.session_rows import day_of
+from scheduling.services.session_admission import list_ahead
 
 NOTE_DAYS = 7
 """Days a first-aid note is kept after it is written or confirmed: proposed by the house's
@@ -144,8 +146,7 @@ def remove_charge(*, user_id: int, site_id: int, person_id: int, at: datetime) -
     person = get_own_person(user_id=user_id, site_id=site_id, person_id=person_id)
     if person.guardian_id is None:
         raise PersonRefused("You cannot take yourself off the list. Ask the coordinator.")
-    coming = person.signups.exclude(state="withdrawn").filter(session__starts_at__gt=at)
-    if first := coming.select_related("session").order_by("session__starts_at").first():
+    if first := list_ahead(person, at).first():
         raise PersonRefused(
             f"{person.first_name} is signed up for {first.session.title}. Withdraw them first."
         )
@@ -204,9 +205,8 @@ def keep_first_aid_note(
     if not words:
         FirstAidNote.objects.filter(person=person).delete()
         return
-    coming = person.signups.exclude(state="withdrawn").filter(session__starts_at__gt=at)
-    last = coming.order_by("-session__starts_at").select_related("session").first()
-    until = max(on, last.session.starts_at.date() if last else on) + timedelta(days=NOTE_DAYS)
+    last = list_ahead(person, at).last()
+    until = max(on, day_of(last.session) if last else on) + timedelta(days=NOTE_DAYS)
     FirstAidNote.objects.update_or_create(
         person=person, defaults={"text": words[:300], "written_at": at, "keep_until": until}
     )

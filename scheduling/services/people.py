@@ -13,8 +13,9 @@ from orchard.services.accounts import ensure_account
 from orchard.services.roles import grant_role
 from scheduling.domain.errors import PersonRefused
 from scheduling.domain.people import ADULT_AGE, age_on
-from scheduling.models import CheckRecord, Person, SignUp, SkillRecord
+from scheduling.models import CheckRecord, Person, SkillRecord
 from scheduling.services.households import OLDEST_YEARS, Birth, next_code, own_account_age
+from scheduling.services.session_admission import list_ahead
 
 LONGEST_SKILL = timedelta(days=5 * 366)
 """A sign-off holds no longer than five years: invented."""
@@ -144,8 +145,7 @@ def set_active(*, person_id: int, site_id: int, active: bool, at: datetime) -> N
         PersonRefused: If they are still signed up for what is to come.
     """
     person = Person.objects.get(pk=person_id, site_id=site_id, erased_at__isnull=True)
-    coming = person.signups.exclude(state=SignUp.State.WITHDRAWN).filter(session__starts_at__gt=at)
-    if not active and coming.exists():
+    if not active and list_ahead(person, at).exists():
         raise PersonRefused(
             f"{person.first_name} is signed up for what is to come. Withdraw first."
         )

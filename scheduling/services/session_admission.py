@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 
+from django.db.models import QuerySet
+
 from scheduling.domain.admission import check_admission
 from scheduling.domain.names_hidden import hide_names
 from scheduling.domain.people import ADULT_AGE, PersonId, age_on
@@ -132,9 +134,21 @@ def _asks_nothing(newcomers: tuple[PersonId, ...], day: date) -> bool:
     )
 
 
+def list_blocking(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Return the findings that block, in their order."""
+    return tuple(finding for finding in findings if finding.severity is Severity.BLOCKS)
+
+
 def is_blocked(findings: tuple[Finding, ...]) -> bool:
     """Say whether any finding blocks."""
-    return any(finding.severity is Severity.BLOCKS for finding in findings)
+    return bool(list_blocking(findings))
+
+
+def list_ahead(person: Person, at: datetime) -> "QuerySet[SignUp]":
+    """Return what somebody is signed up, waiting or offered for that is to come, soonest first."""
+    standing = person.signups.exclude(state=SignUp.State.WITHDRAWN)
+    ahead = standing.filter(session__starts_at__gt=at)
+    return ahead.select_related("session__season__site").order_by("session__starts_at", "pk")
 
 
 def _load_offered(session: Session, newcomers: tuple[PersonId, ...]) -> list[Person]:

@@ -24,10 +24,17 @@ from scheduling.services.session_admission import (
     is_blocked,
     judge,
     judge_people,
+    list_blocking,
     load_confirmed_people,
     lock_session,
 )
-from scheduling.services.waiting import may_wait, put_in_line, settle_line, take_back_lapsed
+from scheduling.services.waiting import (
+    columns_outside_line,
+    may_wait,
+    put_in_line,
+    settle_line,
+    take_back_lapsed,
+)
 
 LATE = timedelta(hours=24)
 """Withdrawing later than this before the start is told to the organiser.
@@ -92,24 +99,15 @@ def _sign_up_party(session: Session, people: list[PersonRow], at: datetime) -> S
     if not is_blocked(findings):
         for newcomer in newcomers:
             SignUp.objects.update_or_create(
-                session=session, person_id=newcomer, defaults=_confirmed(at)
+                session=session,
+                person_id=newcomer,
+                defaults=columns_outside_line(SignUp.State.CONFIRMED, at),
             )
         return SignUpReceipt("confirmed", findings, names)
     if may_wait(findings):
         place = put_in_line(session, newcomers, findings, at)
         return SignUpReceipt("waiting", findings, names, waiting=names, place=place)
     return SignUpReceipt("refused", findings, names, refused=names)
-
-
-def _confirmed(at: datetime) -> dict[str, object]:
-    return {
-        "state": SignUp.State.CONFIRMED,
-        "at": at,
-        "line": None,
-        "party": "",
-        "why": "",
-        "offer_until": None,
-    }
 
 
 def _merge(receipts: list[SignUpReceipt]) -> SignUpReceipt:
@@ -147,7 +145,7 @@ def record_withdrawal(
         if left_alone:
             return SignUpReceipt("refused", left_alone, names)
         _tell_late(session, leaving.filter(state=SignUp.State.CONFIRMED), at)
-        leaving.update(**(_confirmed(at) | {"state": SignUp.State.WITHDRAWN}))
+        leaving.update(**columns_outside_line(SignUp.State.WITHDRAWN, at))
         settle_line(session, at)
     return SignUpReceipt("withdrawn", (), names)
 
@@ -231,6 +229,7 @@ def record_group_withdrawal(*, session_id: int, group_id: int, at: datetime) -> 
         SignUp.objects.filter(session=session, group=group, state=SignUp.State.CONFIRMED).update(
             state=SignUp.State.WITHDRAWN, at=at
         )
+        settle_line(session, at)
     return SignUpReceipt("withdrawn", (), (group.name,))
 
 
@@ -242,7 +241,7 @@ def _asked_of_class(
         return ()
     numbers = load_numbers(group.pk, on=day_of(session))
     answer = check_class_at(session.pk, numbers, group_id=group.pk)
-    return tuple(f for f in answer.check.findings if f.severity is Severity.BLOCKS)
+    return list_blocking(answer.check.findings)
 
 
 def _get_people(session: Session, person_ids: tuple[int, ...]) -> list[PersonRow]:

@@ -6,6 +6,7 @@ arrival, and no space is offered twice. Not for judging: `session_admission`.
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import uuid4
 from zoneinfo import ZoneInfo
 
@@ -13,20 +14,20 @@ from django.db import transaction
 from django.db.models import Max
 
 from scheduling.domain.people import PersonId
-from scheduling.domain.rule import Finding, Severity
+from scheduling.domain.rule import Finding
 from scheduling.domain.session_limits import FULL
 from scheduling.domain.wording import day_words, listed, weekday_words
-from scheduling.invites.content import build_page_address
 from scheduling.models import Message, Session, SignUp
 from scheduling.queries.rosters import load_site_facts
 from scheduling.queries.session_rows import day_of
 from scheduling.queries.signups import find_reader
+from scheduling.services.addresses import build_session_address
 from scheduling.services.outbox import Letter, put_letter
-from scheduling.services.publish import build_site_address
 from scheduling.services.session_admission import (
     count_free,
     is_blocked,
     judge_people,
+    list_blocking,
     lock_session,
 )
 
@@ -40,6 +41,7 @@ LAST_OFFER = timedelta(hours=3)
 """No space is offered later than this before the start: invented."""
 
 
+MOST_WHY = 400  # characters the column holds
 CLOSED_STATES = (Session.State.DONE, Session.State.CALLED_OFF)
 
 
@@ -54,8 +56,24 @@ class OfferAnswer:
 
 def may_wait(findings: tuple[Finding, ...]) -> bool:
     """Say whether everything that blocks can clear by itself while somebody waits."""
-    blocking = [f for f in findings if f.severity is Severity.BLOCKS]
+    blocking = list_blocking(findings)
     return bool(blocking) and all(f.rule in WORTH_WAITING for f in blocking)
+
+
+def columns_outside_line(state: str, at: datetime) -> dict[str, Any]:
+    """Return a sign-up's columns for somebody confirmed or withdrawn: no place, no offer."""
+    return {
+        "state": state,
+        "at": at,
+        "line": None,
+        "party": "",
+        "why": "",
+        "offer_until": None,
+    }
+
+
+def _say_why(findings: tuple[Finding, ...]) -> str:
+    return " ".join(finding.text for finding in list_blocking(findings))[:MOST_WHY]
 
 
 def put_in_line(
@@ -66,7 +84,7 @@ def put_in_line(
     Returns:
         The place of the first of them, counted from 1.
     """
-    why = " ".join(f.text for f in findings if f.severity is Severity.BLOCKS)[:400]
+    why = _say_why(findings)
     known = {
         row.person_id: row for row in SignUp.objects.filter(session=session, person_id__in=people)
     }
@@ -182,16 +200,17 @@ def answer_offer(
 
 def _back_to_waiting(rows: list[SignUp], findings: tuple[Finding, ...]) -> None:
     """Let people whose offer no longer holds wait on, at the place they had."""
-    why = " ".join(f.text for f in findings if f.severity is Severity.BLOCKS)[:400]
+    why = _say_why(findings)
     for row in rows:
         row.state, row.offer_until, row.why = SignUp.State.WAITING, None, why
         row.save(update_fields=["state", "offer_until", "why"])
 
 
 def _leave_line(row: SignUp, state: str, at: datetime) -> None:
-    row.state, row.at, row.line, row.offer_until = state, at, None, None
-    row.party = row.why = ""
-    row.save(update_fields=["state", "at", "line", "offer_until", "party", "why"])
+    columns = columns_outside_line(state, at)
+    for name, value in columns.items():
+        setattr(row, name, value)
+    row.save(update_fields=list(columns))
 
 
 def _take_back(session: Session, at: datetime) -> int:
@@ -261,5 +280,5 @@ def _tell_lapsed(session: Session, row: SignUp, at: datetime) -> None:
 
 
 def _page(session: Session) -> str:
-    base = build_site_address(load_site_facts(session))
-    return build_page_address(base, session.season.code, session.code)
+    season = session.season
+    return build_session_address(season.site.slug, season.code, session.code)

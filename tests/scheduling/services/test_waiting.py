@@ -4,8 +4,13 @@ from datetime import timedelta
 
 import pytest
 
-from scheduling.models import ConsentRecord, Message, Person, Session, SignUp
-from scheduling.services.signups import record_signup, record_withdrawal
+from scheduling.models import ConsentRecord, Message, Person, SchoolGroup, Session, SignUp
+from scheduling.queries.session_rows import count_heads
+from scheduling.services.signups import (
+    record_group_withdrawal,
+    record_signup,
+    record_withdrawal,
+)
 from scheduling.services.waiting import (
     TIME_TO_ANSWER,
     answer_offer,
@@ -214,3 +219,16 @@ def test_a_clash_with_another_session_is_refused_and_named(session: Session) -> 
     assert "S03" in receipt.findings[0].text
     Session.objects.filter(pk=other.pk).update(state=Session.State.CALLED_OFF)
     assert ask(session, "P02").state == "confirmed"
+
+
+def test_a_class_that_withdraws_frees_its_spaces_for_the_line(session: Session) -> None:
+    Session.objects.filter(pk=session.pk).update(capacity=60)
+    group = SchoolGroup.objects.order_by("code").first()
+    SignUp.objects.create(session=session, group=group, state="confirmed", at=NOW)
+    heads = count_heads(session.pk)
+    Session.objects.filter(pk=session.pk).update(capacity=heads)
+    assert ask(session, "P02").state == "waiting"
+
+    record_group_withdrawal(session_id=session.pk, group_id=group.pk, at=LATER)
+
+    assert SignUp.objects.get(session=session, person__code="P02").state == "offered"
