@@ -20,10 +20,9 @@ SIGN_TEXTS: dict[Sign, str] = {
     "stop": "Marked ground: only the crews step in.",
     "services": "Cables and pipes lie here: only the crews dig.",
 }
-PASSERS_BY = (
-    "Please keep to the paths. Holes may be open inside the marked ground until they are filled.",
-    "Children and dogs stay outside the marked ground.",
-)
+KEEP_TO_PATHS = "Please keep to the paths."
+OPEN_HOLES = "Holes may be open inside the marked ground until they are filled."
+STAY_OUTSIDE = "Children and dogs stay outside the marked ground."
 _CODE = 48 * MM
 
 
@@ -70,7 +69,9 @@ def _poster(roster: PublishedRoster, page_address: str, width: float) -> list[Fl
     if kinds:
         story.append(text(f"What is done: {', '.join(kinds)}", body_style(18, spaceAfter=12)))
     story.append(text("Coming to help? Go to the session lead at the meeting point first.", large))
-    for words in PASSERS_BY:
+    opens = any(day_task.task.opens_ground for day_task in roster.tasks)
+    paths = f"{KEEP_TO_PATHS} {OPEN_HOLES}" if opens else KEEP_TO_PATHS
+    for words in (paths, STAY_OUTSIDE):
         story.append(text(words, strong_style(20, spaceAfter=7)))
     shown = {caution.sign for day_task in roster.tasks for caution in day_task.task.cautions}
     lines = [CautionLine(sign, words) for sign, words in SIGN_TEXTS.items() if sign in shown]

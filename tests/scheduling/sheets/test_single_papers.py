@@ -158,6 +158,17 @@ def test_the_gates_sheet_warns_of_services_only_where_somebody_bores(published):
     assert "BURIED SERVICES" not in text
 
 
+def test_the_gates_sheet_speaks_of_open_holes_only_when_ground_is_opened(published):
+    closed = tuple(
+        replace(day, task=replace(day.task, opens_ground=False)) for day in published.tasks
+    )
+
+    assert "Holes may be open" in page_texts(render_poster(published))[0]
+    (text,) = page_texts(render_poster(replace(published, tasks=closed)))
+    assert "Holes may be open" not in text
+    assert "keep to the paths" in text
+
+
 @both_papers
 def test_the_near_miss_form_is_one_page_with_room_to_write(coded, paper):
     (text,) = page_texts(render_sheet(coded, "near-miss", paper=paper))
