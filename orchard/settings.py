@@ -6,6 +6,7 @@ host but the loopback. Each variable is listed in DEVELOPERS.md.
 """
 
 import secrets
+from contextlib import suppress
 from pathlib import Path
 
 import environ
@@ -25,7 +26,10 @@ def kept_secret_key() -> str:
         draft = DATA_DIR / f"secret_key.{secrets.token_hex(4)}"
         draft.touch(mode=0o600)
         draft.write_text(secrets.token_urlsafe(64))
-        draft.replace(path)
+        # A link, not a move: of two processes that start together the first's key stays.
+        with suppress(FileExistsError):
+            path.hardlink_to(draft)
+        draft.unlink()
     return path.read_text()
 
 
