@@ -14,6 +14,7 @@ DAYS_MAIL = 90
 DAYS_VIEWS = 365
 DAYS_CONSENT_AFTER_END = 3 * 365
 DAYS_IDLE_ADULT = 2 * 365
+DAYS_REQUESTS = 365
 
 
 class OnErasure(StrEnum):
@@ -99,6 +100,11 @@ DATA_MAP: tuple[KeptFact, ...] = (
         "who may use which tool", _WHILE_THEY_COME, OnErasure.DELETE,
     ),
     KeptFact(
+        "scheduling.SaidSkill", ("person", "skill", "said_at"),
+        "what they say they can do, until somebody sees it", "until it is signed off or dropped",
+        OnErasure.DELETE,
+    ),
+    KeptFact(
         "scheduling.CheckRecord",
         ("person", "scheme", "issued_on", "last_day", "seen_by", "declared_on", "trained_on"),
         "who may supervise young people; the certificate itself is never kept",
@@ -130,6 +136,23 @@ DATA_MAP: tuple[KeptFact, ...] = (
          "wished_kinds", "staff", "name", "school"),
         "a class as counts by age, its liaison and staff; no pupil is named",
         "while the class comes", OnErasure.KEEP,
+    ),
+    KeptFact(
+        "scheduling.VisitNumbers",
+        ("pupils_by_age", "staff", "helpers", "checked_helpers", "needing_own_adult", "said_at"),
+        "how many of a class come to one session, as counts by age", "with the class's sign-up",
+        OnErasure.KEEP,
+    ),
+    KeptFact(
+        "scheduling.ClassRequest",
+        ("liaison", "group", "name", "school", "pupils_by_age", "staff", "helpers", "access_needs",
+         "asked_at"),
+        "when a school could come and with how many; what the site must have ready, never whose "
+        "need it is", f"{DAYS_REQUESTS} days", OnErasure.DELETE,
+    ),
+    KeptFact(
+        "scheduling.ClassRequest", ("answer", "answered_by"), "who answered a school, and what",
+        f"{DAYS_REQUESTS} days", OnErasure.REPLACE,
     ),
     KeptFact(
         "scheduling.SignUp",
@@ -258,6 +281,11 @@ NOT_ABOUT_PEOPLE: dict[str, tuple[str, ...]] = {
     "scheduling.CalendarFeed": ("site", "made_at", "revoked_at", "fingerprint", "changed_at"),
     "scheduling.Person": ("site",),
     "scheduling.SkillRecord": (),
+    "scheduling.SaidSkill": (),
+    "scheduling.VisitNumbers": ("signup",),
+    "scheduling.ClassRequest": (
+        "site", "weekdays", "sessions", "wished_kinds", "state", "offered", "answered_at",
+    ),
     "scheduling.CheckRecord": (),
     "scheduling.ConsentRecord": (),
     "scheduling.SessionRecord": (

@@ -9,7 +9,7 @@ from scheduling.models.care import (
     PeopleRules,
 )
 from scheduling.models.day_sheets import SessionGround, WeatherSheet
-from scheduling.models.groups import SchoolGroup
+from scheduling.models.groups import ClassRequest, SchoolGroup, VisitNumbers
 from scheduling.models.locks import RosterLock
 from scheduling.models.outbox import (
     CalendarFeed,
@@ -18,7 +18,7 @@ from scheduling.models.outbox import (
     MailWish,
     Message,
 )
-from scheduling.models.people import CheckRecord, ConsentRecord, Person, SkillRecord
+from scheduling.models.people import CheckRecord, ConsentRecord, Person, SaidSkill, SkillRecord
 from scheduling.models.records import SessionRecord, WorkRecord
 from scheduling.models.rosters import Roster, RosterPlace, RosterUnits
 from scheduling.models.rule_sets import Adoption, RuleSetVersion
@@ -31,6 +31,7 @@ __all__ = [
     "Adoption",
     "CalendarFeed",
     "CheckRecord",
+    "ClassRequest",
     "ConsentForm",
     "ConsentRecord",
     "DayContact",
@@ -49,6 +50,7 @@ __all__ = [
     "RosterPlace",
     "RosterUnits",
     "RuleSetVersion",
+    "SaidSkill",
     "SchoolGroup",
     "SearchRun",
     "SearchWorker",
@@ -59,6 +61,7 @@ __all__ = [
     "SessionRecord",
     "SignUp",
     "SkillRecord",
+    "VisitNumbers",
     "Waiver",
     "WeatherSheet",
     "WorkRecord",

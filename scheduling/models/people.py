@@ -81,6 +81,23 @@ class SkillRecord(models.Model):
         return f"{self.person}: {self.skill} until {self.last_day}"
 
 
+class SaidSkill(models.Model):
+    """That somebody says they can do something: their own word, which satisfies no rule."""
+
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="said_skills")
+    skill = models.CharField(max_length=40)
+    said_at = models.DateTimeField()
+
+    class Meta:
+        ordering: ClassVar = ["skill", "person"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["person", "skill"], name="skill_said_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person} says: {self.skill}"
+
+
 class CheckRecord(models.Model):
     """A background check that somebody saw: scheme and dates, never the certificate.
 

@@ -18,6 +18,7 @@ from scheduling.domain.data_map import (
     DAYS_IDLE_ADULT,
     DAYS_MAIL,
     DAYS_MINORS_ATTENDANCE,
+    DAYS_REQUESTS,
     DAYS_VIEWS,
     OnErasure,
 )
@@ -25,6 +26,7 @@ from scheduling.domain.errors import PersonRefused
 from scheduling.domain.people import ADULT_AGE
 from scheduling.models import (
     CalendarFeed,
+    ClassRequest,
     ConsentRecord,
     Erasure,
     FirstAidNote,
@@ -106,6 +108,7 @@ def _erase_one(person: Person, rows: dict[str, int], at: datetime) -> None:
     _count(rows, "mail", _erase_mail(address, reader.email if reader else "", person.first_name))
     for name, found in (
         ("skills", person.skills.all()),
+        ("skills they said", person.said_skills.all()),
         ("checks", person.checks.all()),
         ("consents", ConsentRecord.objects.filter(Q(person=person) | Q(signed_by=person))),
         ("views of notes", NoteView.objects.filter(person=person)),
@@ -123,6 +126,9 @@ def _erase_one(person: Person, rows: dict[str, int], at: datetime) -> None:
     _blank(person, at)
     if user_id is not None:
         CalendarFeed.objects.filter(user_id=user_id).delete()
+        asked = ClassRequest.objects.filter(liaison_id=user_id)
+        _count(rows, "requests of classes", asked.count())
+        asked.delete()
         erase_account(user_id)
     _count(rows, "names in records", _replace_names(names))
 
@@ -242,6 +248,10 @@ def _due(at: datetime, on: date) -> list[tuple[str, "QuerySet[Model]"]]:
         ("calendar answers", KeptReply.objects.filter(read_at__lt=mail)),
         ("searches", SearchRun.objects.filter(requested_at__lt=mail, ended_at__isnull=False)),
         ("views of notes", NoteView.objects.filter(at__lt=at - timedelta(days=DAYS_VIEWS))),
+        (
+            "requests of classes",
+            ClassRequest.objects.filter(asked_at__lt=at - timedelta(days=DAYS_REQUESTS)),
+        ),
         (
             "consents",
             ConsentRecord.objects.filter(Q(last_day__lt=consents) | Q(withdrawn_on__lt=consents)),

@@ -21,6 +21,7 @@ def write_own_data(person_id: int, *, at: datetime) -> bytes:
     person = Person.objects.select_related("user", "guardian").get(pk=person_id)
     held: dict[str, list[dict[str, Any]]] = {"scheduling.Person": [_row(person)]}
     _add(held, person.skills.all())
+    _add(held, person.said_skills.all())
     _add(held, person.checks.all())
     _add(held, person.consents.all())
     _add(held, person.note_views.all())
@@ -32,6 +33,7 @@ def write_own_data(person_id: int, *, at: datetime) -> bytes:
     if person.user is not None:
         _add(held, [person.user], without=("password",))
         _add(held, person.user.roles.select_related("site").all())
+        _add(held, person.user.class_requests.select_related("offered", "group"))
         _add(held, person.user.calendar_feeds.filter(revoked_at__isnull=True))
         address = person.user.email
         _add(held, InviteState.objects.filter(attendee_email__iexact=address))
