@@ -8,7 +8,7 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Fieldset, Layout
 from django import forms
 
-from orchard.domain.columns import Meaning
+from orchard.domain.columns import SUPPOSED, Meaning
 from orchard.domain.corners import read_corners
 from orchard.domain.errors import PlannerError
 from orchard.domain.place import AreaKind
@@ -134,6 +134,10 @@ class CornersForm(PlaceForm):
     corners = forms.CharField(
         label="Corners", widget=forms.Textarea(attrs={"rows": 6}), help_text=CORNERS_HELP
     )
+
+    def __init__(self, *args: Any, system: System = System.METRIC, **kwargs: Any) -> None:
+        super().__init__(*args, system=system, **kwargs)
+        self.fields["placed_by"].initial = SUPPOSED[Meaning.EAST][system]
 
     def clean_corners(self) -> tuple[tuple[str, str], ...]:
         """Return the two parts of each corner."""

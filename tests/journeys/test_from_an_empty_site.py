@@ -175,7 +175,10 @@ def test_the_same_site_is_not_started_twice(coordinator: Client) -> None:
 
 
 def test_a_site_without_a_sensible_outline_starts_nothing(db: None) -> None:
-    for corners, sentence in (("0 0; 40 0", "corner"), ("0 0; 40 x; 3 3", "no number of metres")):
+    for corners, sentence in (
+        ("0 0; 40 0", "corner"),
+        ("0 0; 40 x; 3 3", "“x” cannot be read as a length"),
+    ):
         with pytest.raises(CommandError, match=sentence):
             call_command(*START[:-1], corners)
 

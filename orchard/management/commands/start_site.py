@@ -7,8 +7,11 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import transaction
 from django.utils import timezone
 
+from orchard.domain.columns import SUPPOSED, Meaning
+from orchard.domain.coordinates import LocalPlane
 from orchard.domain.corners import read_corners
 from orchard.domain.errors import PlannerError
+from orchard.domain.typed_rows import read_outline
 from orchard.domain.units import System
 from orchard.services.accounts import ensure_account
 from orchard.services.sites import NewSite, start_site
@@ -35,21 +38,27 @@ class Command(BaseCommand):
         parser.add_argument(
             "--corners",
             required=True,
-            help="the outline in metres east and north of the peg: '0 0; 40 0; 40 30; 0 30'",
+            help="the outline east and north of the peg, '0 0; 40 0; 40 30; 0 30': in metres, "
+            "with --units us in feet, or each number with a unit of its own",
         )
 
     @transaction.atomic
     def handle(self, *_args: Any, **options: Any) -> None:
         """Make the account if there is none, and the site; or nothing of both."""
         try:
-            corners = read_corners(options["corners"].replace(";", "\n"))
-            outline = tuple((_number(east), _number(north)) for east, north in corners)
+            units = System(options["units"])
+            outline = read_outline(
+                read_corners(options["corners"].replace(";", "\n")),
+                (Meaning.EAST, Meaning.NORTH),
+                SUPPOSED[Meaning.EAST][units],
+                LocalPlane(*options["peg"]),
+            )
             new = NewSite(
                 slug=options["slug"].lower(),
                 name=options["name"],
                 town=options["town"],
                 time_zone=options["time_zone"],
-                units=System(options["units"]),
+                units=units,
                 peg_latitude=options["peg"][0],
                 peg_longitude=options["peg"][1],
                 outline=outline,
@@ -69,12 +78,3 @@ class Command(BaseCommand):
             "adds areas and trees. Write the entrance, the emergency number, the emergency "
             "department, the muster point and the shelter down before the first session."
         )
-
-
-def _number(words: str) -> float:
-    try:
-        return float(words)
-    except ValueError:
-        raise PlannerError(
-            f"“{words}” is no number of metres. Write corners as '0 0; 40 0; 40 30; 0 30'."
-        ) from None
