@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from scheduling.domain.attendance import OVER_RISK, Belief, DaySeen, learn_belief, most_signups
-from scheduling.models import SchoolGroup, Session, SessionRecord
+from scheduling.models import Session, SessionRecord
+from scheduling.queries.class_counts import load_class_counts
 from scheduling.queries.session_rows import load_coming
 
 
@@ -70,12 +71,6 @@ def count_signed_up(session_id: int) -> tuple[int, list[int]]:
     coming = load_coming(session_id)
     if not coming.groups:
         return len(coming.people), []
-    groups = (
-        SchoolGroup.objects.filter(pk__in=coming.groups).order_by("pk").prefetch_related("staff")
-    )
-    staff = {person.pk for group in groups for person in group.staff.all()}
-    classes = [
-        len(group.staff.all()) + sum(int(count) for count in group.pupils_by_age.values())
-        for group in groups
-    ]
-    return len(set(coming.people) - staff), classes
+    classes = load_class_counts(session_id, coming.groups)
+    staff = {person for each in classes for person in each.staff}
+    return len(set(coming.people) - staff), [each.heads for each in classes]

@@ -33,10 +33,10 @@ from scheduling.models import (
     Roster,
     RosterLock,
     RosterPlace,
-    SchoolGroup,
     Session,
 )
 from scheduling.queries.background_checks import is_checked
+from scheduling.queries.class_counts import ClassCounts, load_class_counts
 from scheduling.queries.day_facts import load_day_facts
 from scheduling.queries.people import load_wished_skills
 from scheduling.queries.rule_sets import load_policy
@@ -74,7 +74,7 @@ def load_roster_problem(
     coming = load_coming(session_id)
     people_ids = sorted({*coming.people, *also_people})
     group_ids = {*coming.groups, *also_groups} - set(without_groups)
-    groups = list(SchoolGroup.objects.filter(pk__in=group_ids).order_by("pk"))
+    groups = load_class_counts(session_id, group_ids)
     on = day_of(session)
     site = session.season.site
     store = load_store(site.pk)
@@ -90,7 +90,7 @@ def load_roster_problem(
         rounds=session.rounds,
         round_minutes=round_minutes,
         people=people,
-        groups=tuple(roster_problem.Group(GroupId(group.pk), group.name) for group in groups),
+        groups=tuple(roster_problem.Group(GroupId(group.group), group.name) for group in groups),
         tasks=tasks,
         tools=store.tools,
         locates=_locates(site.pk),
@@ -142,13 +142,9 @@ class _Day:
 
 
 def _people(
-    person_ids: list[int], groups: list[SchoolGroup], day: _Day
+    person_ids: list[int], groups: tuple[ClassCounts, ...], day: _Day
 ) -> tuple[roster_problem.Person, ...]:
-    staff_of = {
-        person_id: GroupId(group.pk)
-        for group in groups
-        for person_id in group.staff.values_list("pk", flat=True)
-    }
+    staff_of = {person_id: GroupId(each.group) for each in groups for person_id in each.staff}
     rows = (
         Person.objects.filter(pk__in={*person_ids, *staff_of})
         .prefetch_related("skills", "checks", "consents")
@@ -196,19 +192,15 @@ def _person(row: Person, staff_of: GroupId | None, day: _Day) -> roster_problem.
     )
 
 
-def _pupils(group: SchoolGroup, rounds: int) -> list[roster_problem.Person]:
-    ages = [
-        int(age)
-        for age, count in sorted(group.pupils_by_age.items(), key=lambda pair: int(pair[0]))
-        for _ in range(int(count))
-    ]
+def _pupils(group: ClassCounts, rounds: int) -> list[roster_problem.Person]:
+    ages = [age for age, count in group.pupils_by_age for _ in range(count)]
     return [
         roster_problem.Person(
-            id=pupil_id(GroupId(group.pk), number),
+            id=pupil_id(GroupId(group.group), number),
             name=f"{group.name} {number}",
             age=age,
             present=(True,) * rounds,
-            group=GroupId(group.pk),
+            group=GroupId(group.group),
         )
         for number, age in enumerate(ages, start=1)
     ]

@@ -6,6 +6,7 @@ from datetime import datetime
 from scheduling.domain.attendance import Belief
 from scheduling.models import Roster, Season, SeasonPlan, Session, SignUp
 from scheduling.queries.attendance import load_belief
+from scheduling.queries.class_counts import count_classes_coming
 from scheduling.queries.season_problems import digest_open_work
 from scheduling.queries.sessions import SessionPage, build_pages
 
@@ -135,17 +136,12 @@ def _title(row: Season) -> SeasonTitle:
 def _count_heads(session_ids: list[int], belief: Belief) -> dict[int, Heads]:
     """Return heads a session; a class counts its pupils and staff and comes as one."""
     heads: dict[int, Heads] = {}
-    rows = (
-        SignUp.objects.filter(session_id__in=session_ids, state=SignUp.State.CONFIRMED)
-        .select_related("group")
-        .prefetch_related("group__staff")
-    )
-    for row in rows:
-        count, chance = 1, belief.singles.mean
-        if row.group:
-            pupils = sum(int(each) for each in row.group.pupils_by_age.values())
-            count, chance = pupils + len(row.group.staff.all()), belief.classes.mean
-        heads[row.session_id] = heads.get(row.session_id, Heads()).plus(count, chance)
+    confirmed = SignUp.objects.filter(session_id__in=session_ids, state=SignUp.State.CONFIRMED)
+    for session_id in confirmed.filter(group__isnull=True).values_list("session_id", flat=True):
+        heads[session_id] = heads.get(session_id, Heads()).plus(1, belief.singles.mean)
+    for session_id, classes in count_classes_coming(session_ids).items():
+        for each in classes:
+            heads[session_id] = heads.get(session_id, Heads()).plus(each.heads, belief.classes.mean)
     return heads
 
 

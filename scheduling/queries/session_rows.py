@@ -6,7 +6,8 @@ from zoneinfo import ZoneInfo
 
 from scheduling.domain.errors import SessionUnknown
 from scheduling.domain.sessions import SessionClock
-from scheduling.models import SchoolGroup, Session, SignUp
+from scheduling.models import Session, SignUp
+from scheduling.queries.class_counts import load_class_counts
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +53,9 @@ def count_heads(session_id: int) -> int:
     coming = load_coming(session_id)
     if not coming.groups:
         return len(coming.people)
-    groups = SchoolGroup.objects.filter(pk__in=coming.groups).prefetch_related("staff")
-    staff = {person.pk for group in groups for person in group.staff.all()}
-    pupils = sum(int(count) for group in groups for count in group.pupils_by_age.values())
-    return len(staff | set(coming.people)) + pupils
+    classes = load_class_counts(session_id, coming.groups)
+    staff = {person for each in classes for person in each.staff}
+    return len(staff | set(coming.people)) + sum(each.pupils for each in classes)
 
 
 def load_coming(session_id: int) -> Coming:

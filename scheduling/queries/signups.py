@@ -7,6 +7,7 @@ from datetime import datetime
 from scheduling.domain.people import ADULT_AGE, age_on
 from scheduling.models import Session, SignUp
 from scheduling.queries.background_checks import is_checked
+from scheduling.queries.class_counts import load_class_counts
 from scheduling.queries.rule_sets import load_policy
 from scheduling.queries.session_rows import day_of
 from scheduling.queries.sessions import SessionPage, build_pages
@@ -116,17 +117,19 @@ def load_attendance(session_id: int) -> Attendance:
         .order_by("person__first_name", "person__family_name", "person_id")
         if row.person
     )
+    since = dict(rows.filter(group__isnull=False).values_list("group_id", "at"))
     classes = tuple(
         ClassComing(
-            id=row.group.pk,
-            name=row.group.name,
-            school=row.group.school,
-            pupils=sum(int(count) for count in row.group.pupils_by_age.values()),
-            staff=row.group.staff.count(),
-            at=row.at,
+            id=each.group,
+            name=each.name,
+            school=each.school,
+            pupils=each.pupils,
+            staff=len(each.staff),
+            at=since[each.group],
         )
-        for row in rows.filter(group__isnull=False).select_related("group").order_by("group__name")
-        if row.group
+        for each in sorted(
+            load_class_counts(session_id, since), key=lambda each: (each.name, each.group)
+        )
     )
     return Attendance(people, classes, load_line(session_id))
 

@@ -7,6 +7,7 @@ from django.db.models import Sum
 from scheduling.domain.people import ADULT_AGE, age_on
 from scheduling.domain.totals import SeasonTotals, WorkTotal, withhold_small
 from scheduling.models import Season, Session, SessionRecord, SignUp, WorkRecord
+from scheduling.queries.class_counts import count_classes_coming
 
 BORING = ("core", "hole")  # kind and unit of the tasks that bore
 
@@ -73,11 +74,5 @@ def _count_people(records: Sequence[SessionRecord]) -> tuple[int, int]:
 
 
 def _count_pupils(records: Sequence[SessionRecord]) -> int:
-    rows = SignUp.objects.filter(
-        session__record__in=records, state=SignUp.State.CONFIRMED, group__isnull=False
-    ).select_related("group")
-    return sum(
-        sum(int(number) for number in row.group.pupils_by_age.values())
-        for row in rows
-        if row.group is not None
-    )
+    classes = count_classes_coming(record.session_id for record in records)
+    return sum(each.pupils for coming in classes.values() for each in coming)
