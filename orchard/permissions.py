@@ -34,6 +34,7 @@ def keeps_a_site(user: object) -> bool:
 
 
 rules.add_perm("orchard.start_site", keeps_a_site)
+rules.add_perm("orchard.enter_site", belongs_here)
 rules.add_perm("orchard.see_plan", belongs_here & is_coordinator)
 rules.add_perm("orchard.change_plan", belongs_here & is_coordinator)
 rules.add_perm("orchard.publish_tasks", belongs_here & is_coordinator)

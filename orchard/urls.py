@@ -66,6 +66,7 @@ factor_patterns: list[URLPattern | URLResolver] = [
 ]
 
 site_patterns: list[URLPattern | URLResolver] = [
+    path("", home.enter_site, name="site"),
     path("plans/", plans.list_plans, name="plan_list"),
     path("start-a-plan/", plan_editor.start, name="plan_start"),
     path("plans/<str:code>/", plans.show_plan, name="plan"),

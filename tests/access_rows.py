@@ -33,6 +33,7 @@ class Row:
 
 
 SITE_ROWS: tuple[Row, ...] = (
+    Row("site", "", "VGLSCR", 302),
     Row("season_list", "seasons/", "SC", 302),
     Row("season", "seasons/2027/", "SC", names=True),
     Row("season_plan", "seasons/2027/plan/", "C", POSTED, names=True),
