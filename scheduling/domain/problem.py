@@ -10,6 +10,7 @@ from datetime import date
 from orchard.domain.plan import SkillNeed, ToolItem, ToolNeed
 from scheduling.domain.day_facts import DayFacts
 from scheduling.domain.lifting import Lift
+from scheduling.domain.past_share import PastShare
 from scheduling.domain.people import (
     ADULT_AGE,
     FIRST_AID_SKILL,
@@ -49,7 +50,8 @@ class Person:
     `name` is what may be printed: first name and initial for adults, first name
     alone for young people, a number within the class for pupils. `age` is the
     youngest they can be on the day. `checked` says that a background check is
-    in date; whether they count as supervising is a rule's business.
+    in date; whether they count as supervising is a rule's business. `past` is what
+    they have had so far this season, None when nobody looked.
     """
 
     id: PersonId
@@ -65,6 +67,8 @@ class Person:
     consents: tuple[Consent, ...] = ()
     experience: int = 0  # 0 new, 1 came before, 2 old hand
     preferences: tuple[tuple[str, int], ...] = ()  # task kind, -2 to 2
+    wished_skills: tuple[str, ...] = ()  # they would learn
+    past: PastShare | None = None
 
     @property
     def is_young(self) -> bool:

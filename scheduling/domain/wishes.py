@@ -1,34 +1,45 @@
-"""What people wish to learn, as a liking for the work that teaches it.
+"""How gladly somebody is given a task: what they like, would learn, and are due this season.
 
-Whoever wishes a skill they do not hold is glad of tasks that ask for it, where a
-crew has somebody who holds it. A wish weighs less than a liking said outright,
-and never opens what a rule refuses.
+Points of liking, for the comfort of a roster alone: they never open what a rule
+refuses. Whoever wishes a skill they do not hold is glad of tasks that ask for it,
+since a crew at them has somebody signed off. Not for who is new beside whom:
+`planner.worth` counts that.
 """
 
-from dataclasses import replace
+from datetime import date
 
+from scheduling.domain.past_share import lean_by_season
 from scheduling.domain.problem import CrewTask, Person
 
-MOST_LIKED = 2
-WISH = 1
+WISH = 1  # points of a wish to learn: less than a liking said outright, which is 2
 
 
-def like_what_teaches(
-    person: Person, wished: tuple[str, ...], tasks: tuple[CrewTask, ...]
-) -> Person:
-    """Return the person with a liking for each kind of work that asks for a skill they wish.
+def find_taught(person: Person, task: CrewTask, on: date) -> tuple[str, ...]:
+    """Return the skills a task asks for that the person wishes and does not hold on the day."""
+    if not person.wished_skills:
+        return ()
+    asked = {need.skill for need in task.skills if need.count > 0}
+    return tuple(
+        skill for skill in sorted(set(person.wished_skills) & asked) if not person.holds(skill, on)
+    )
+
+
+def find_leaning(person: Person, task: CrewTask, on: date) -> int:
+    """Return how gladly a person is given a task for a round, in points of liking.
 
     Args:
-        person: As on file.
-        wished: Skills they would learn.
-        tasks: The work of the session.
+        person: With what they like, wish to learn and have had so far.
+        task: The work.
+        on: The day, for the skills they hold.
+
+    Returns:
+        The liking of its kind, one for a wish it teaches, and what the season adds.
     """
-    held = {skill.skill for skill in person.skills}
-    wanted = set(wished) - held
-    teaching = {t.kind for t in tasks if wanted & {need.skill for need in t.skills}}
-    if not teaching:
-        return person
-    liked = dict(person.preferences)
-    for kind in teaching:
-        liked[kind] = min(MOST_LIKED, liked.get(kind, 0) + WISH)
-    return replace(person, preferences=tuple(sorted(liked.items())))
+    liking = dict(person.preferences).get(task.kind, 0)
+    if person.past is None and not person.wished_skills:
+        return liking
+    teaches = bool(find_taught(person, task, on))
+    due = lean_by_season(
+        person.past, kind=task.kind, heavy=task.heavy, liking=liking, teaches=teaches
+    )
+    return liking + WISH * teaches + due

@@ -1,6 +1,5 @@
 """Reads the people an account answers for: itself, and the young people it is guardian of."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -56,12 +55,3 @@ def get_signing_name(user_id: int, site_id: int) -> str:
     if address is None:
         raise LookupError(f"There is no account number {user_id}.")
     return address
-
-
-def load_wished_skills(person_ids: Iterable[int]) -> dict[int, tuple[str, ...]]:
-    """Return the skills that people would learn, of those who said any."""
-    rows = Person.objects.filter(pk__in=sorted(person_ids)).exclude(wished_skills=[])
-    return {
-        person: tuple(sorted(skills))
-        for person, skills in rows.values_list("pk", "wished_skills").order_by("pk")
-    }

@@ -26,7 +26,6 @@ from scheduling.domain.people import (
 from scheduling.domain.points import POINTS_PER_ADULT_MIN
 from scheduling.domain.policy import Policy
 from scheduling.domain.rule_set import RuleSet
-from scheduling.domain.wishes import like_what_teaches
 from scheduling.models import (
     Person,
     PlannedWork,
@@ -38,7 +37,6 @@ from scheduling.models import (
 from scheduling.queries.background_checks import is_checked
 from scheduling.queries.class_counts import ClassCounts, load_class_counts
 from scheduling.queries.day_facts import load_day_facts
-from scheduling.queries.people import load_wished_skills
 from scheduling.queries.rule_sets import load_policy
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
 from scheduling.queries.weather import judge_forecast
@@ -82,8 +80,6 @@ def load_roster_problem(
     people = _people(people_ids, groups, _Day(on, session.rounds, policy))
     facts, round_minutes = _day_and_round(session, policy, people)
     tasks = _crew_tasks(session, store, open_tasks)
-    wished = load_wished_skills(people_ids)
-    people = tuple(like_what_teaches(each, wished.get(each.id, ()), tasks) for each in people)
     return roster_problem.RosterProblem(
         name=session.code,
         on=on,
@@ -189,6 +185,7 @@ def _person(row: Person, staff_of: GroupId | None, day: _Day) -> roster_problem.
         ),
         experience=row.experience,
         preferences=tuple(sorted((kind, int(worth)) for kind, worth in row.preferences.items())),
+        wished_skills=tuple(sorted(row.wished_skills)),
     )
 
 

@@ -12,6 +12,7 @@ from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.planner.tally import Need, Tally
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import RosterProblem
+from scheduling.domain.wishes import find_leaning
 
 
 class CrewMaker:
@@ -25,7 +26,8 @@ class CrewMaker:
         self.rests: set[tuple[PersonId, int]] = set()
         self.told = {(person, round_): task for person, round_, task in problem.published}
         self.young_last = False
-        self._liking = {person.id: dict(person.preferences) for person in problem.people}
+        self._on = problem.on
+        self._leaning: dict[TaskId, dict[PersonId, int]] = {}
         sets = {
             frozenset(one.supply)
             for one in tally.mendable
@@ -121,14 +123,13 @@ class CrewMaker:
 
     def by_fitness(self, task: TaskId, round_: int) -> list[PersonId]:
         """Return who is free: who was told so first, those with skills others need last."""
-        tally, kind = self.tally, self.tally.tasks[task].kind
+        tally, leaning = self.tally, self._lean_to(task)
 
         def key(person: PersonId) -> tuple[int, int, int, int, int]:
             told = self.told.get((person, round_))
             other = 1 if told is None else 2 * (told != task)
             asking = self.young_last and tally.is_asking(person)
-            liking = self._liking[person].get(kind, 0)
-            return (other, asking, self._scarce[person], -liking, person)
+            return (other, asking, self._scarce[person], -leaning[person], person)
 
         return sorted(
             (
@@ -141,3 +142,13 @@ class CrewMaker:
             ),
             key=key,
         )
+
+    def _lean_to(self, task: TaskId) -> dict[PersonId, int]:
+        """Return how gladly everybody is given a task, reckoned once."""
+        if task not in self._leaning:
+            work = self.tally.tasks[task]
+            self._leaning[task] = {
+                person.id: find_leaning(person, work, self._on)
+                for person in self.tally.people.values()
+            }
+        return self._leaning[task]

@@ -29,7 +29,7 @@ from scheduling.domain.planner.locks import lock_conditions
 from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.search import Clock
 from scheduling.domain.planner.soundness import check_limits, check_problem
-from scheduling.domain.problem import RosterProblem
+from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.roster import Assignment, Roster
 from scheduling.domain.turnout import Party, build_parties, draw_turnout, wilson_interval
 from scheduling.domain.verify import find_violations
@@ -44,11 +44,13 @@ NO_ROSTER = "no roster of those who came does the work that must be done"
 class Chance:
     """An estimate by sampling, never more exact than its interval.
 
-    Of `draws` days `works` have a roster that obeys every rule and does the work
-    that must be done, `fails` have none for certain, the others were not settled
-    in time. `stands` of them work with nobody moved. `low` and `high` bound the
-    chance at 95 %, with undecided days counted against it and for it.
-    `obstacles` say why days fail, the most frequent first.
+    Of `wished` days `draws` were drawn and asked before time ran out or somebody
+    stopped it. Of these `works` have a roster that obeys every rule and does the
+    work that must be done, `fails` have none for certain, the others were not
+    settled in the time a day gets. `stands` of them work with nobody moved.
+    `low` and `high` bound the chance at 95 %, with undecided days counted
+    against it and for it. `obstacles` say why days fail, the most frequent first.
+    `answers` and `witnesses` are for whoever asks the same days again.
     """
 
     draws: int
@@ -63,6 +65,9 @@ class Chance:
     seconds: float
     seed: int
     goal: Goal
+    wished: int = 0
+    answers: tuple[Answer, ...] = ()
+    witnesses: tuple[Roster, ...] = ()
 
     @property
     def undecided(self) -> int:
@@ -95,7 +100,7 @@ class DayAsker:
 
     def ask(self, problem: RosterProblem) -> Reached:
         """Say whether the day of those who came can be made to work."""
-        key = tuple(sorted(self.likeness[person.id] for person in problem.people))
+        key = self._key(problem)
         if key not in self.known:
             found = self._find(problem)
             if found.answer is Answer.UNDECIDED:
@@ -103,13 +108,22 @@ class DayAsker:
             self.known[key] = found
         return self.known[key]
 
+    def note_that_works(self, problem: RosterProblem, roster: Roster) -> None:
+        """Remember a day that is known to work, with its roster."""
+        self.known[self._key(problem)] = Reached(Answer.YES, roster)
+
+    def _key(self, problem: RosterProblem) -> tuple[str, ...]:
+        return tuple(sorted(self.likeness[person.id] for person in problem.people))
+
     def _find(self, problem: RosterProblem) -> Reached:
+        tries = [stand_in(problem, witness, self.likeness) for witness in self.witnesses]
+        # What the rules ask of a day takes long to build: first who does the work at all.
+        able = [number for number, tried in enumerate(tries) if reaches(tried, self.goal)]
         conditions = self.rules(problem)
-        for witness in self.witnesses:
-            tried = stand_in(problem, witness, self.likeness)
-            if does_the_work(problem, conditions, tried, self.goal):
-                self._remember(witness)
-                return Reached(Answer.YES, tried)
+        for number in able:
+            if obeys(problem, conditions, tries[number]):
+                self._remember(self.witnesses[number])
+                return Reached(Answer.YES, tries[number])
         seconds = min(SECONDS_PER_DAY, self.clock.left)
         if seconds <= 0:
             return Reached(Answer.UNDECIDED)
@@ -132,11 +146,22 @@ def likeness_of(problem: RosterProblem) -> Likeness:
     """
     named = {person.guardian for person in problem.people} | {lock[0] for lock in problem.locks}
     return {
-        person.id: f"{person.id}"
-        if person.id in named
-        else repr(replace(person, id=PersonId(0), name="", preferences=(), experience=0))
+        person.id: f"{person.id}" if person.id in named else repr(_seen_by_rules(person))
         for person in problem.people
     }
+
+
+def _seen_by_rules(person: Person) -> Person:
+    """Return a person without name, number and what counts for comfort alone."""
+    return replace(
+        person,
+        id=PersonId(0),
+        name="",
+        preferences=(),
+        wished_skills=(),
+        past=None,
+        experience=0,
+    )
 
 
 def stand_in(problem: RosterProblem, witness: Roster, likeness: Likeness) -> Roster:
@@ -174,11 +199,19 @@ def does_the_work(
     problem: RosterProblem, conditions: Conditions, roster: Roster, goal: Goal
 ) -> bool:
     """Say whether a roster reaches the goal and breaks nothing that blocks, locks included."""
+    return reaches(roster, goal) and obeys(problem, conditions, roster)
+
+
+def reaches(roster: Roster, goal: Goal) -> bool:
+    """Say whether a roster finishes the units of a goal."""
     done: dict[int, int] = {}
     for line in roster.units:
         done[line.task] = done.get(line.task, 0) + line.units
-    if any(done.get(task, 0) < units for task, units in goal):
-        return False
+    return all(done.get(task, 0) >= units for task, units in goal)
+
+
+def obeys(problem: RosterProblem, conditions: Conditions, roster: Roster) -> bool:
+    """Say whether a roster breaks nothing that blocks, locks included."""
     binding = (*binding_conditions(conditions), *lock_conditions(problem))
     return not find_violations(problem, binding, roster)
 
@@ -204,11 +237,12 @@ def estimate_chance(
         limits: Wall seconds for everything, seed of the draws, threads.
         draws: Days to draw.
         belief: About turning up.
-        on_progress: Called now and then with days that work and days drawn.
-        should_stop: Polled between days; the days not asked count as undecided.
+        on_progress: Called after each day with the share that works so far.
+        should_stop: Polled between days; days not asked by then are not counted.
 
     Returns:
-        The estimate. Days of people alike are asked once.
+        The estimate, from the days there was time for. Days of people alike are
+        asked once.
 
     Raises:
         RosterError: If problem or limits contradict themselves.
@@ -223,14 +257,37 @@ def estimate_chance(
     answers: list[Reached] = []
     stands = 0
     for day in days:
-        if should_stop is not None and should_stop():
-            asker.clock.is_stopped = True
+        if asker.clock.left <= 0 or (should_stop is not None and should_stop()):
+            break
         stands += _stands(day, asker, roster)
         answers.append(asker.ask(day))
-        if on_progress is not None and len(answers) % 10 == 0:
-            works = sum(found.answer is Answer.YES for found in answers)
-            on_progress(Progress("days drawn", works, len(answers), asker.clock.seconds))
-    return _sum_up(answers, stands, asker, limits)
+        if on_progress is not None:
+            on_progress(_tell(answers, draws, asker.clock))
+    return _sum_up(answers, stands, asker, limits, draws)
+
+
+def _tell(answers: list[Reached], wished: int, clock: Clock) -> Progress:
+    """Return how far the drawing is: the share so far, with what it may be at 95 %."""
+    works = sum(found.answer is Answer.YES for found in answers)
+    fails = sum(found.answer is Answer.NO for found in answers)
+    asked = len(answers)
+    low, high = _interval(works, fails, asked)
+    said = f"{asked} of {wished} days drawn"
+    if works + fails:
+        said += (
+            f"; {100 * works / (works + fails):.0f} % of them work so far, between "
+            f"{100 * low:.0f} and {100 * high:.0f} % with 95 % certainty"
+        )
+    if undecided := asked - works - fails:
+        said += f"; {undecided} not settled"
+    return Progress("days drawn", works, wished, clock.seconds, said)
+
+
+def _interval(works: int, fails: int, asked: int) -> tuple[float, float]:
+    """Return the bounds of the chance, days not settled counted both ways; 0 to 1 without days."""
+    if not asked:
+        return 0.0, 1.0
+    return wilson_interval(works, asked)[0], wilson_interval(asked - fails, asked)[1]
 
 
 def draw_days(
@@ -261,16 +318,20 @@ def _stands(day: RosterProblem, asker: DayAsker, roster: Roster | None) -> bool:
     here = {person.id for person in day.people}
     kept = tuple(cell for cell in roster.assignments if cell.person in here)
     left = fit_units(day, Roster(kept, roster.units))
-    return does_the_work(day, asker.rules(day), left, asker.goal)
+    if not reaches(left, asker.goal) or not obeys(day, asker.rules(day), left):
+        return False
+    asker.note_that_works(day, left)
+    return True
 
 
-def _sum_up(answers: list[Reached], stands: int, asker: DayAsker, limits: Limits) -> Chance:
+def _sum_up(
+    answers: list[Reached], stands: int, asker: DayAsker, limits: Limits, wished: int
+) -> Chance:
     works = sum(found.answer is Answer.YES for found in answers)
     fails = [found for found in answers if found.answer is Answer.NO]
     draws = len(answers)
-    low = wilson_interval(works, draws)[0]
-    high = wilson_interval(draws - len(fails), draws)[1]
-    stands_low, stands_high = wilson_interval(stands, draws)
+    low, high = _interval(works, len(fails), draws)
+    stands_low, stands_high = wilson_interval(stands, draws) if draws else (0.0, 1.0)
     return Chance(
         draws=draws,
         works=works,
@@ -284,6 +345,9 @@ def _sum_up(answers: list[Reached], stands: int, asker: DayAsker, limits: Limits
         seconds=round(asker.clock.seconds, 3),
         seed=limits.seed,
         goal=asker.goal,
+        wished=wished,
+        answers=tuple(found.answer for found in answers),
+        witnesses=tuple(asker.witnesses),
     )
 
 

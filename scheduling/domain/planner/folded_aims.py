@@ -11,6 +11,7 @@ from scheduling.domain.planner.folded_day import FoldedDay
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.objective import Stage
 from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, OLD_HAND, published_cells
+from scheduling.domain.wishes import find_leaning
 
 
 def build_folded_work_stages(folded: FoldedDay) -> tuple[Stage, ...]:
@@ -67,12 +68,15 @@ def _changes(folded: FoldedDay) -> Linear:
 
 def _comfort(folded: FoldedDay) -> Linear:
     weights = folded.problem.weights
-    liking = {person.id: dict(person.preferences) for person in folded.people}
-    kinds = {task.id: task.kind for task in folded.tasks}
+    leaning = {
+        (person.id, task.id): find_leaning(person, task, folded.problem.on)
+        for person in folded.people
+        for task in folded.tasks
+    }
     liked = total(
-        weights.preference * liking[person].get(kinds[task], 0) * cell
+        weights.preference * leaning[person, task] * cell
         for (person, task, _), cell in sorted(folded.works.items())
-        if liking[person].get(kinds[task], 0)
+        if leaning[person, task]
     )
     unpaired = total(
         _unpaired(folded, task.id, span)

@@ -14,6 +14,7 @@ from scheduling.domain.people import TaskId
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, OLD_HAND, published_cells
+from scheduling.domain.wishes import find_leaning
 
 StageName = Literal["required_left", "other_done", "changes", "comfort"]
 LABELS: dict[StageName, str] = {
@@ -78,12 +79,15 @@ def _changes(day: DayModel) -> Linear:
 
 def _comfort(day: DayModel) -> Linear:
     weights = day.problem.weights
-    liking = {person.id: dict(person.preferences) for person in day.people}
-    kinds = {task.id: task.kind for task in day.tasks}
+    leaning = {
+        (person.id, task.id): find_leaning(person, task, day.problem.on)
+        for person in day.people
+        for task in day.tasks
+    }
     comfort: Linear = total(
-        weights.preference * liking[person].get(kinds[task], 0) * cell
+        weights.preference * leaning[person, task] * cell
         for (person, task, _), cell in sorted(day.works.items())
-        if liking[person].get(kinds[task], 0)
+        if leaning[person, task]
     )
     comfort -= total(weights.unpaired_novice * unpaired for unpaired in _unpaired(day))
     return comfort - weights.most_heavy_rounds * _most_heavy(day)

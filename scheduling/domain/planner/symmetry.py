@@ -31,6 +31,7 @@ from scheduling.domain.planner.linear import total
 from scheduling.domain.planner.worth import OLD_HAND
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import Person, RosterProblem
+from scheduling.domain.wishes import find_leaning
 
 
 def alike_people(
@@ -75,15 +76,14 @@ def find_kinds(
 
 
 def _comfort_facts(problem: RosterProblem, person: Person) -> tuple[object, ...]:
-    kinds = {task.kind for task in problem.tasks}
     published = sorted(
         (round_, -1 if task is None else task)
         for who, round_, task in problem.published
         if who == person.id
     )
-    liking = sorted((k, n) for k, n in person.preferences if k in kinds and n)
+    leaning = sorted((task.id, find_leaning(person, task, problem.on)) for task in problem.tasks)
     experience = 0 if person.experience == 0 else 2 if person.experience >= OLD_HAND else 1
-    return (tuple(published), tuple(liking), experience)
+    return (tuple(published), tuple(leaning), experience)
 
 
 def _note(condition: Condition, parts: dict[PersonId, list[str]], number: str) -> None:

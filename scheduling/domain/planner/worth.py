@@ -9,6 +9,7 @@ from collections import Counter
 from scheduling.domain.people import PersonId
 from scheduling.domain.problem import CrewTask, RosterProblem
 from scheduling.domain.roster import Roster, Value
+from scheduling.domain.wishes import find_leaning
 
 OLD_HAND = 2  # experience of a person who can take two novices along
 NOVICES_PER_OLD_HAND = 2
@@ -80,7 +81,7 @@ def _comfort(problem: RosterProblem, roster: Roster) -> int:
     heavy: Counter[int] = Counter()
     for assignment in roster.assignments:
         person, task = people[assignment.person], tasks[assignment.task]
-        liking += dict(person.preferences).get(task.kind, 0)
+        liking += find_leaning(person, task, problem.on)
         if person.experience == 0:
             spare[assignment.task, assignment.round] -= 1
         elif person.experience >= OLD_HAND:
@@ -99,8 +100,7 @@ def widest_bound(problem: RosterProblem) -> Value:
     """Return what no roster can be better than, without any search."""
     liked = 0
     for person in problem.people:
-        kinds = {task.kind for task in problem.tasks}
-        best = max((liking for kind, liking in person.preferences if kind in kinds), default=0)
+        best = max((find_leaning(person, task, problem.on) for task in problem.tasks), default=0)
         liked += max(0, best) * sum(person.present[: problem.rounds])
     return Value(
         required_left=0,

@@ -205,6 +205,28 @@ def from_roster(roster: Roster):
     return [(a.person, a.task, a.round) for a in roster.assignments], units
 
 
+def gladly(person, task, on):
+    """Return the points of liking of one person for a round at a task, by the documents' words."""
+    liking = dict(person.preferences).get(task.kind, 0)
+    held = {skill.skill for skill in person.skills if on <= skill.last_day}
+    asked = {need.skill for need in task.skills if need.count}
+    teaches = bool(asked & (set(person.wished_skills) - held))
+    past, due = person.past, 0
+    if past is not None and past.sessions > 0:
+        never_liked = liking > 0 and past.liked == 0
+        never_taught = teaches and past.learned == 0
+        due += min(past.sessions, 2) if never_liked or never_taught else 0
+        due += _step(past.idle - past.even_idle)
+        due -= _step(past.heavy - past.even_heavy) if task.heavy else 0
+        due -= _step(past.disliked - past.even_disliked) if liking < 0 else 0
+        due -= 1 if task.kind in past.again and liking <= 0 else 0
+    return liking + (1 if teaches else 0) + sorted((-2, due, 2))[1]
+
+
+def _step(above):
+    return 2 if above >= 4 else 1 if above >= 2 else 0
+
+
 def worth(problem, filled, units):
     """Return the staged objective by the words of the problem documents, better when larger."""
     done: Counter = Counter()
@@ -219,8 +241,8 @@ def worth(problem, filled, units):
         for p, r, t in problem.published
         if p in here and here[p].present[r] and at.get((p, r)) != t
     )
-    kind = {t.id: t.kind for t in problem.tasks}
-    liked = sum(dict(here[p].preferences).get(kind[t], 0) for p, t, r in filled)
+    work = {t.id: t for t in problem.tasks}
+    liked = sum(gladly(here[p], work[t], problem.on) for p, t, r in filled)
     unpaired = 0
     for task in problem.tasks:
         for r in range(problem.rounds):
