@@ -15,7 +15,7 @@ class Row:
 
     `own` is whose the named object is, where that is narrower than whom the door opens to.
     `names` tells whether the address names an object of this site: at another site it is
-    not found then, also for that site's coordinator; `at_home` is the status that says so.
+    not found then, also for that site's coordinator.
     """
 
     name: str
@@ -24,7 +24,6 @@ class Row:
     answer: int = READ
     names: bool = False
     own: str | None = None
-    at_home: int = 404
 
     @property
     def posts(self) -> str:
@@ -175,7 +174,7 @@ SITE_ROWS: tuple[Row, ...] = (
         names=True,
     ),
     Row("group_sign_up", "classes/SLUICE-7/sign-up/", "L", POSTED, names=True),
-    Row("pocket_sheet", "pockets/P1/sheet-a4.pdf", "SC", names=True, at_home=409),
+    Row("pocket_sheet", "pockets/P1/sheet-a4.pdf", "SC", names=True),
     Row("store", "store/", "C"),
     Row("totals", "totals/", "CR"),
     Row("rule_book", "rule-book/", "VGLSC"),
@@ -214,7 +213,7 @@ SITE_ROWS: tuple[Row, ...] = (
     Row("pocket_keep", "propose-pockets/draw/", "C", POSTED),
     Row("pocket", "pockets/P1/", "SC", names=True),
     Row("pocket_redraw", "pockets/P1/draw/", "C", names=True),
-    Row("pocket_remove", "pockets/P1/take-away/", "C", POSTED, names=True, at_home=302),
+    Row("pocket_remove", "pockets/P1/take-away/", "C", POSTED, names=True),
     Row("hole_record", "pockets/P1/holes/", "SC", POSTED, names=True),
     Row("holes_bored", "pockets/P1/bored/", "SC", POSTED, names=True),
     Row("hole_record_remove", "pockets/P1/holes/1/take-away/", "C", POSTED, names=True),

@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from orchard.domain.errors import PlanError
+from orchard.domain.errors import PlanError, UnknownGround
 from orchard.domain.place import Outline
 from orchard.domain.place import Pocket as PocketValue
 from orchard.domain.pockets import check_pockets
@@ -54,8 +54,11 @@ def remove_pocket(*, site_id: int, code: str) -> None:
     """Take a pocket away.
 
     Raises:
+        UnknownGround: If the site has no such pocket.
         PlanError: If a plan names it, or holes have been bored in it.
     """
+    if not Pocket.objects.filter(site_id=site_id, code=code).exists():
+        raise UnknownGround(f"There is no pocket {code} on this site. Look at the list of pockets.")
     lines = PlanTreatment.objects.filter(plan__site_id=site_id, pockets__code=code)
     used = sorted(f"{line.plan.code}, line {line.key}" for line in lines.select_related("plan"))
     if used:

@@ -5,7 +5,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from orchard.domain.errors import PlannerError
+from orchard.domain.errors import PlannerError, UnknownGround
 from orchard.domain.ordering import natural_key
 from orchard.domain.place import Pocket
 from orchard.forms.pockets import BoredForm, HoleForm, PocketForm
@@ -60,6 +60,8 @@ def take_away(request: HttpRequest, standing: Standing, pocket: str) -> HttpResp
     """Take a pocket away that no plan names."""
     try:
         remove_pocket(site_id=standing.site_id, code=pocket)
+    except UnknownGround as unknown:
+        raise Http404 from unknown
     except PlannerError as error:
         messages.error(request, error.message)
         return redirect("pocket", slug=standing.slug, pocket=pocket)

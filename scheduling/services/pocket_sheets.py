@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from orchard.domain.drawing_units import draw_in
-from orchard.domain.errors import UnknownGround
+from orchard.domain.errors import PlanError, UnknownGround
 from orchard.domain.ground_history import judge_history, read_history
 from orchard.domain.row_table import RowRun
 from orchard.domain.unit_words import say_in
@@ -29,13 +29,14 @@ def build_pocket_sheet(
         system: The units of the two who will work from it.
 
     Raises:
-        UnknownGround: If the site has no such pocket, or no hole fits in it.
+        UnknownGround: If the site has no such pocket.
+        PlanError: If no hole fits in it.
     """
     page = find_pocket_layout(site_id, code)
     if page is None:
         raise UnknownGround(f"There is no pocket {code}. Draw it first.")
     if page.drawing is None or page.setting_out is None or page.numbers is None:
-        raise UnknownGround(page.problem)
+        raise PlanError(page.problem)
     pocket = page.pocket
     return PocketSheet(
         title=f"Pocket {pocket.code}, {pocket.name}",

@@ -5,7 +5,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.views.decorators.http import require_safe
 
-from orchard.domain.errors import PlannerError
+from orchard.domain.errors import PlannerError, UnknownGround
 from orchard.queries.roles import Standing
 from scheduling.services.pocket_sheets import PAPERS, build_pocket_sheet
 from scheduling.sheets.pocket import PocketTooLong, render_pocket_sheet
@@ -28,6 +28,8 @@ def send_sheet(request: HttpRequest, standing: Standing, pocket: str, paper: str
             system=standing.system,
         )
         content = render_pocket_sheet(sheet, paper=PAPERS[paper])
+    except UnknownGround as unknown:
+        raise Http404 from unknown
     except (PlannerError, PocketTooLong) as error:
         return HttpResponse(str(error), status=409, content_type="text/plain; charset=utf-8")
     answer = HttpResponse(content, content_type="application/pdf")
