@@ -1,25 +1,63 @@
 """The keepers' pages: every record of the place and the plan, for superusers only."""
 
-from allauth.account.decorators import secure_admin_login
+from allauth.mfa.models import Authenticator
 from django.contrib import admin
 from django.contrib.auth.models import Group
-from django.http import HttpRequest
+from django.contrib.auth.views import redirect_to_login
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
 
 from orchard import models
+from orchard.views.sign_in import lacks_second_factor, lead_to_second_factor
 
 
-def may_keep_records(request: HttpRequest) -> bool:
-    """Say whether the account may use these pages; being marked as staff is not enough."""
+def keeps_records(request: HttpRequest) -> bool:
+    """Say whether the account is the records' keeper; being marked as staff is not enough."""
     return bool(request.user.is_active and request.user.is_superuser)
 
 
-# The library's own way to harden the stock site: one way in for everybody, the mailed code.
+def may_keep_records(request: HttpRequest) -> bool:
+    """Say whether these pages open: to their keeper, with a second factor where one is asked."""
+    return keeps_records(request) and not lacks_second_factor(request)
+
+
+def enter_records(request: HttpRequest, extra_context: object = None) -> HttpResponse:  # noqa: ARG001 (library's)
+    """Lead to the one way in, the mailed code; these pages have no sign-in of their own.
+
+    Raises:
+        Http404: If the account is not the keeper's.
+    """
+    if not request.user.is_authenticated:
+        return redirect_to_login(request.GET.get("next") or reverse("admin:index"))
+    if not keeps_records(request):
+        raise Http404
+    if lacks_second_factor(request):
+        return lead_to_second_factor(request)
+    return redirect("admin:index")
+
+
 admin.site.has_permission = may_keep_records  # type: ignore[method-assign]
-admin.site.login = secure_admin_login(admin.site.login)  # type: ignore[method-assign]
+admin.site.login = enter_records  # type: ignore[method-assign]
 admin.site.site_header = "Records of the orchard"
 admin.site.site_title = "Records"
 admin.site.index_title = "What is on file"
 admin.site.unregister(Group)  # roles decide here, not the framework's groups
+admin.site.unregister(Authenticator)
+
+
+@admin.register(Authenticator)
+class AuthenticatorAdmin(admin.ModelAdmin):
+    """Second factors, to be deleted for who lost theirs. The secrets are not shown to anybody."""
+
+    list_display = ("user", "type", "created_at", "last_used_at")
+    list_filter = ("type",)
+    search_fields = ("user__email",)
+    fields = readonly_fields = ("user", "type", "created_at", "last_used_at")
+
+    def has_add_permission(self, request: HttpRequest) -> bool:  # noqa: ARG002 (library's)
+        """Nobody makes one for somebody else."""
+        return False
 
 
 @admin.register(models.User)

@@ -1,4 +1,4 @@
-"""Start-up checks: settings that are safe on a laptop and not on a public server.
+"""Start-up checks: what is safe on a laptop and not on a public server.
 
 Each has a number that is never reused and a hint that says what to do.
 `OrchardConfig.ready` imports this module; Django runs the rest. Not here: what
@@ -8,8 +8,12 @@ Django's own `check --deploy` looks at.
 from pathlib import Path
 from urllib.parse import urlsplit
 
+from allauth.mfa.models import Authenticator
 from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
+from django.db import DatabaseError
+
+from orchard.models import User
 
 LOOPBACK = frozenset({"localhost", "127.0.0.1", "::1", "[::1]", "testserver"})
 
@@ -83,3 +87,31 @@ def check_base_url(**_options: object) -> list[CheckMessage]:
             )
         )
     return found
+
+
+@register(Tags.security, deploy=True)
+def check_keepers(**_options: object) -> list[CheckMessage]:
+    """Who keeps the records sees everything: a mailbox alone should not open that.
+
+    Asks the database, so it runs with `check --deploy` only.
+    """
+    kinds = [Authenticator.Type.TOTP, Authenticator.Type.WEBAUTHN]
+    guarded = Authenticator.objects.filter(type__in=kinds).values("user_id")
+    keepers = User.objects.filter(is_superuser=True, is_active=True).exclude(pk__in=guarded)
+    try:
+        bare = sorted(keepers.values_list("email", flat=True))
+    except DatabaseError:  # before the first migration there are no accounts to ask about
+        return []
+    if not bare:
+        return []
+    if settings.SECOND_FACTOR_REQUIRED:
+        follows = "The records stay shut to them until they have one"
+    else:
+        follows = "ORCHARD_SECOND_FACTOR is off, so the mailbox alone opens every record"
+    return [
+        Warning(
+            f"Keepers of the records without a second factor: {', '.join(bare)}. {follows}.",
+            hint="Sign in as each and set one up at /account/second-factor/, or end the account.",
+            id="orchard.W006",
+        )
+    ]

@@ -44,5 +44,9 @@ class User(AbstractBaseUser, PermissionsMixin):
             models.UniqueConstraint(Lower("email"), name="user_email_once_whatever_case"),
         ]
 
+    def has_usable_password(self) -> bool:
+        """Say no: no page takes a password, so none may be asked for as a proof."""
+        return False
+
     def __str__(self) -> str:
         return self.email

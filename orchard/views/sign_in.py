@@ -1,7 +1,7 @@
 """How accounts come in: by a mailed code, and only for people a coordinator knows.
 
-Who coordinates a site adds a second factor, on a public server without choice:
-`access.site_page` asks `lacks_second_factor` before any of a coordinator's pages.
+Who coordinates a site or keeps the records adds a second factor, on a public server
+without choice: `access.site_page` and the records ask `lacks_second_factor` first.
 """
 
 from allauth.account.adapter import DefaultAccountAdapter
@@ -13,6 +13,7 @@ from allauth.mfa.totp.views import ActivateTOTPView
 from allauth.mfa.utils import is_mfa_enabled
 from django.conf import settings
 from django.contrib import messages
+from django.contrib.auth.base_user import AbstractBaseUser
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
@@ -32,6 +33,10 @@ class SecondFactorAdapter(DefaultMFAAdapter):
         "incorrect_code": "This code is not right, or was used before. Wait for the next one.",
     }
 
+    def generate_authenticator_name(self, user: AbstractBaseUser, type: Authenticator.Type) -> str:
+        """Suggest a name for a new passkey, to be written over with what the device is called."""
+        return f"Passkey {Authenticator.objects.filter(user_id=user.pk, type=type).count() + 1}"
+
 
 def lacks_second_factor(request: HttpRequest) -> bool:
     """Return whether the account must set a second factor up before it may coordinate."""
@@ -43,7 +48,8 @@ def lead_to_second_factor(request: HttpRequest) -> HttpResponse:
     """Lead to the page of second factors, saying why."""
     messages.info(
         request,
-        "Who coordinates a site signs in with a second factor here. Set one up; then go on.",
+        "Who coordinates a site or keeps the records signs in with a second factor here. Set one "
+        "up; then go on.",
     )
     return redirect("mfa_index")
 

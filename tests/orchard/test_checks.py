@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-from orchard.checks import check_base_url, check_debug, check_secret_key
+from orchard.checks import check_base_url, check_debug, check_keepers, check_secret_key
 from tests.project.tree import ROOT
 
 
@@ -98,3 +98,47 @@ def test_the_checks_run_at_start_up(tmp_path):
 
     assert run.returncode == 1
     assert "(orchard.E003) ORCHARD_BASE_URL is “nowhere”" in run.stderr
+
+
+@pytest.mark.django_db
+def test_keepers_without_a_second_factor_are_named_and_others_are_not(settings):
+    from allauth.mfa.models import Authenticator
+
+    from orchard.models import User
+
+    bare = User.objects.create_superuser("bare@example.org")
+    app = User.objects.create_superuser("app@example.org")
+    codes = User.objects.create_superuser("codes@example.org")
+    User.objects.create_superuser("closed@example.org", is_active=False)
+    User.objects.create_user("volunteer@example.org")
+    Authenticator.objects.create(user=app, type=Authenticator.Type.TOTP, data={})
+    # Spare codes are no second factor of their own: they only stand in for one.
+    Authenticator.objects.create(user=codes, type=Authenticator.Type.RECOVERY_CODES, data={})
+
+    for required, words in ((True, "stay shut"), (False, "ORCHARD_SECOND_FACTOR is off")):
+        settings.SECOND_FACTOR_REQUIRED = required
+        (found,) = check_keepers(app_configs=None)
+        assert found.id == "orchard.W006"
+        assert "without a second factor: bare@example.org, codes@example.org." in found.msg
+        assert words in found.msg
+
+    Authenticator.objects.create(user=bare, type=Authenticator.Type.WEBAUTHN, data={})
+    User.objects.filter(pk=codes.pk).delete()
+    assert check_keepers(app_configs=None) == []
+
+
+def test_a_database_without_tables_is_no_reason_to_stop(tmp_path):
+    made = subprocess.run(
+        [sys.executable, "manage.py", "check", "--deploy"],
+        cwd=ROOT,
+        env={
+            **os.environ,
+            "ORCHARD_DATA": str(tmp_path),
+            "ORCHARD_DATABASE_URL": f"sqlite:///{tmp_path}/empty.sqlite3",
+        },
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert made.returncode == 0, made.stderr
+    assert "orchard.W006" not in made.stderr

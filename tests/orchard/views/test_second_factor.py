@@ -207,6 +207,73 @@ def test_who_has_an_app_proves_it_again_before_ending_it(fresh: Client) -> None:
         assert fresh.get(PEOPLE).url == FACTOR
 
 
+@pytest.fixture
+def keeper() -> Client:
+    """A keeper of the records with a password besides, signed in by the mailed code."""
+    from orchard.models import User
+
+    User.objects.create_superuser("keeper@example.org", password="a long password of words")
+    client = Client()
+    enter_mailed_code(client, "keeper@example.org")
+    return client
+
+
+RECORDS = ["", "orchard/user/", "scheduling/person/", "mfa/authenticator/", "password_change/"]
+
+
+@pytest.mark.parametrize("shut", RECORDS)
+def test_the_records_stay_shut_to_a_keeper_without_one(keeper: Client, shut: str) -> None:
+    answer = keeper.get(f"/admin/{shut}", follow=True)
+
+    assert answer.request["PATH_INFO"] == FACTOR
+    assert "keeps the records" in answer.content.decode()
+    set_up(keeper)
+    assert keeper.get(f"/admin/{shut}").status_code == 200
+
+
+def test_the_records_have_no_door_of_their_own(keeper: Client, sign_in: SignIn) -> None:
+    """The framework's own sign-in page takes a password: nobody ever sees it here."""
+    secret = set_up(keeper)
+    words = {"username": "keeper@example.org", "password": "a long password of words"}
+    stranger = Client()
+    for answer in (stranger.get("/admin/login/"), stranger.post("/admin/login/", words)):
+        assert answer.url.startswith("/account/login/code/?next=")
+    from orchard.models import User
+
+    User.objects.filter(email=VOLUNTEER).update(is_staff=True)
+    staff = sign_in(VOLUNTEER)
+    for answer in (staff.get("/admin/login/"), staff.post("/admin/login/", words)):
+        assert answer.status_code == 404
+    assert int(staff.session["_auth_user_id"]) == User.objects.get(email=VOLUNTEER).pk
+
+    with later(60):
+        other = Client()
+        assert (
+            enter_mailed_code(other, "keeper@example.org")
+            .request["PATH_INFO"]
+            .endswith("/sign-in/")
+        )
+        assert other.get("/admin/").url.startswith("/admin/login/")
+        other.post(f"{FACTOR}sign-in/", {"code": reckon_code(secret, time.time())})
+        assert other.get("/admin/").status_code == 200
+        assert other.get("/admin/login/").url == "/admin/"
+
+
+def test_nobodys_secret_is_shown_in_the_records_and_a_lost_one_can_be_deleted(
+    keeper: Client,
+) -> None:
+    from allauth.mfa.models import Authenticator
+
+    secret = set_up(keeper)
+    row = Authenticator.objects.get(type=Authenticator.Type.TOTP)
+    address = f"/admin/mfa/authenticator/{row.pk}/"
+
+    assert secret not in keeper.get(f"{address}change/").content.decode()
+    assert keeper.get("/admin/mfa/authenticator/add/").status_code == 403
+    keeper.post(f"{address}delete/", {"post": "yes"})
+    assert not Authenticator.objects.filter(pk=row.pk).exists()
+
+
 PAGES = ["", "app/", "spare-codes/", "spare-codes/new/", "passkeys/", "passkeys/add/", "app/end/"]
 
 
