@@ -102,6 +102,8 @@ def _person(entry: PersonEntry, ids: dict[str, PersonId], groups: dict[str, Grou
         staff_of=None if entry.staff_of is None else groups[entry.staff_of],
         experience=entry.experience,
         preferences=entry.preferences,
+        wished_skills=entry.wishes,
+        past=entry.past,
     )
 
 

@@ -10,7 +10,11 @@
        "group": null, "staff_of": null,    a school class, and whose staff somebody is
        "experience": 1,                    0 new, 1 came before, 2 old hand
        "preferences": {"weed": 2},         by kind of task, liked above 0
-       "present": [true, …]}],             one for each round
+       "present": [true, …],               one for each round
+       "wishes": ["auger"],                skills they would learn; may be left out
+       "past": {"sessions": 3, "rounds": 11, "idle": 4, "heavy": 6, "liked": 0, "disliked": 2,
+         "learned": 0, "even_idle": 3, "even_heavy": 3, "even_disliked": 1,
+         "again": ["mulch"]}}],            the season so far, in rounds; may be left out
      "tasks": [{"id": "t01", "kind": "core", "zone": 0, "required": true, "units": 12,
        "points_per_unit": 2, "value_per_unit": 6, "crew": {"min": 2, "max": 4},
        "skills": {"auger": 1},             how many of a crew hold each
@@ -34,6 +38,7 @@ from datetime import date
 
 from scheduling.domain.documents.place import Place, open_document, refuse_twice
 from scheduling.domain.documents.rings import refuse_unknown_or_ring
+from scheduling.domain.past_share import PastShare
 from scheduling.domain.people import Restriction
 from scheduling.domain.problem import Weights
 
@@ -59,6 +64,11 @@ DOCUMENT_KEYS = (
 PERSON_KEYS = (
     "id", "age", "checked", "skills", "restrictions", "guardian", "group", "staff_of",
     "experience", "preferences", "present",
+)  # fmt: skip
+SPARE_PERSON_KEYS = ("wishes", "past")
+PAST_COUNTS = (
+    "sessions", "rounds", "idle", "heavy", "liked", "disliked", "learned", "even_idle",
+    "even_heavy", "even_disliked",
 )  # fmt: skip
 TASK_KEYS = (
     "id", "kind", "zone", "required", "units", "points_per_unit", "value_per_unit", "crew",
@@ -87,6 +97,8 @@ class PersonEntry:
     experience: int
     preferences: tuple[tuple[str, int], ...]
     present: tuple[bool, ...]
+    wishes: tuple[str, ...] = ()
+    past: PastShare | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +188,7 @@ def read_day_problem(text: str) -> DayDocument:
 
 
 def _read_people(place: Place, rounds: int) -> tuple[PersonEntry, ...]:
-    rows = [entry.fields(PERSON_KEYS) for entry in place.entries()]
+    rows = [entry.fields(PERSON_KEYS, spare=SPARE_PERSON_KEYS) for entry in place.entries()]
     people = tuple(_read_person(row, rounds) for row in rows)
     refuse_twice(((person.id, row["id"]) for person, row in zip(people, rows, strict=True)), "id")
     known = {person.id for person in people}
@@ -209,7 +221,22 @@ def _read_person(row: dict[str, Place], rounds: int) -> PersonEntry:
         experience=row["experience"].whole(0, 2),
         preferences=row["preferences"].counts(-MOST_LIKING, MOST_LIKING),
         present=tuple(one.flag() for one in present),
+        wishes=_read_words(row["wishes"], "skill") if "wishes" in row else (),
+        past=_read_past(row["past"]) if "past" in row else None,
     )
+
+
+def _read_words(place: Place, what: str) -> tuple[str, ...]:
+    """Return different words, sorted."""
+    found = [(entry.word(), entry) for entry in place.entries()]
+    refuse_twice(found, what)
+    return tuple(sorted(word for word, _ in found))
+
+
+def _read_past(place: Place) -> PastShare:
+    fields = place.fields((*PAST_COUNTS, "again"))
+    counts = {key: fields[key].whole(0, MOST_COUNT) for key in PAST_COUNTS}
+    return PastShare(**counts, again=_read_words(fields["again"], "kind"))
 
 
 def _read_restrictions(place: Place) -> tuple[Restriction, ...]:

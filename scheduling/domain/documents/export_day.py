@@ -144,6 +144,8 @@ def _person(
         experience=max(0, min(2, person.experience)),
         preferences=person.preferences,
         present=tuple(here and r not in away for r, here in enumerate(person.present)),
+        wishes=tuple(sorted(set(person.wished_skills))),
+        past=person.past,
     )
 
 

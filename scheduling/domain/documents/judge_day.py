@@ -28,9 +28,16 @@ What holds in a roster:
 
 Better, strictly in this order: least value of required units left; most value of other units done;
 with `published`, fewest person-rounds that differ from it, for people in the document and rounds in
-which they are present; most comfort: preference × weight, less unpaired novices × weight (in each
-crew, novices beyond twice the old hands), less the greatest number of heavy rounds anyone has ×
-weight.
+which they are present; most comfort: points of liking × weight, less unpaired novices × weight (in
+each crew, novices beyond twice the old hands), less the greatest number of heavy rounds anyone has
+× weight.
+
+A round at a task has as many points of liking as the person's preference for its kind, and one more
+when it asks for a skill they wish and do not hold in date. With a `past` of at least one session
+the season adds, never more than two either way: for what is two rounds above an even share one, for
+four two (idle: to any work; heavy: from heavy work; disliked: from a kind they dislike); one away
+from a kind named in `again` that they do not like; and for each session, up to two, towards a kind
+they like if `liked` is 0, or a skill they wish if `learned` is 0, the larger of the two.
 """
 
 from collections import defaultdict

@@ -78,7 +78,7 @@ def count_day(day: SpreadDay) -> tuple[int, int, int, int]:
 def _comfort(day: SpreadDay) -> int:
     weights = day.document.weights
     liking = sum(
-        dict(day.people[name].preferences).get(task.kind, 0)
+        _points(day, day.people[name], task)
         for name, row in day.doing.items()
         for task in row
         if task is not None
@@ -94,3 +94,35 @@ def _comfort(day: SpreadDay) -> int:
         - weights.unpaired_novice * unpaired
         - weights.most_heavy_rounds * max(heavy, default=0)
     )
+
+
+def _points(day: SpreadDay, person: PersonEntry, task: TaskEntry) -> int:
+    """Return the points of liking of one round at a task."""
+    liking = dict(person.preferences).get(task.kind, 0)
+    teaches = any(
+        count > 0 and skill in person.wishes and not day.holds(person, skill)
+        for skill, count in task.skills
+    )
+    return liking + teaches + _season(person, task, liking, teaches)
+
+
+def _season(person: PersonEntry, task: TaskEntry, liking: int, teaches: bool) -> int:
+    """Return what the season so far adds to a round at a task, at most two either way."""
+    past = person.past
+    if past is None or past.sessions == 0:
+        return 0
+    points = _above(past.idle, past.even_idle)
+    if task.heavy:
+        points -= _above(past.heavy, past.even_heavy)
+    if liking < 0:
+        points -= _above(past.disliked, past.even_disliked)
+    if liking <= 0 and task.kind in past.again:
+        points -= 1
+    if (liking > 0 and past.liked == 0) or (teaches and past.learned == 0):
+        points += min(2, past.sessions)
+    return min(2, max(-2, points))
+
+
+def _above(had: int, even: int) -> int:
+    """Return one point for two rounds above an even share, two for four."""
+    return 2 if had >= even + 4 else 1 if had >= even + 2 else 0

@@ -13,6 +13,7 @@ from scheduling.domain.documents.day_problem import DayDocument, DayRules, Perso
 from scheduling.domain.documents.day_roster import DayAnswer
 from scheduling.domain.documents.season_plan import SeasonAnswer
 from scheduling.domain.documents.season_problem import ItemEntry, SeasonDocument, SessionEntry
+from scheduling.domain.past_share import PastShare
 
 
 def write_day_problem(document: DayDocument) -> str:
@@ -48,7 +49,13 @@ def _person(entry: PersonEntry) -> dict[str, Any]:
         "experience": entry.experience,
         "preferences": dict(entry.preferences),
         "present": list(entry.present),
+        **({"wishes": list(entry.wishes)} if entry.wishes else {}),
+        **({} if entry.past is None else {"past": _past(entry.past)}),
     }
+
+
+def _past(past: PastShare) -> dict[str, Any]:
+    return asdict(past) | {"again": list(past.again)}
 
 
 def _task(entry: TaskEntry) -> dict[str, Any]:

@@ -20,6 +20,7 @@ from scheduling.domain.documents.season_problem import (
     SeasonDocument,
     SessionEntry,
 )
+from scheduling.domain.past_share import PastShare
 from scheduling.domain.people import Restriction
 from scheduling.domain.problem import Weights
 from scheduling.domain.roster import SolveStatus, Value
@@ -92,6 +93,8 @@ def random_day(seed: int, *, most_people=5, most_tasks=3, most_rounds=3) -> DayD
     rounds = dice.randint(1, most_rounds)
     people = [_random_person(dice, n, rounds) for n in range(dice.randint(2, most_people))]
     people = [_with_guardian(dice, one, people) for one in people]
+    behind = Random(f"season {seed}")
+    people = [_with_season(behind, one) for one in people]
     tasks = [_random_task(dice, n) for n in range(dice.randint(1, most_tasks))]
     if len(tasks) > 1 and dice.random() < 0.4:
         tasks[1] = replace(tasks[1], closes=tasks[0].id)
@@ -131,6 +134,15 @@ def _random_person(dice, number, rounds) -> PersonEntry:
         ),
         present=tuple(dice.random() < 0.9 for _ in range(rounds)),
     )
+
+
+def _with_season(dice, one) -> PersonEntry:
+    """Half of the people have a season behind them, some wish to learn to saw."""
+    past = None
+    if dice.random() < 0.5:
+        counts = [dice.choice((0, 0, 1, 3, 6)) for _ in range(9)]
+        past = PastShare(dice.randint(0, 3), *counts, again=dice.choice(((), ("weed",))))
+    return replace(one, past=past, wishes=("saw",) if dice.random() < 0.4 else ())
 
 
 def _with_guardian(dice, one, people) -> PersonEntry:
