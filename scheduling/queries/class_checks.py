@@ -10,8 +10,10 @@ from scheduling.domain.people import GroupId
 from scheduling.domain.policy import Policy
 from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.session_limits import build_full_finding
+from scheduling.models import Person as PersonRow
 from scheduling.models import SchoolGroup
 from scheduling.queries.background_checks import is_checked
+from scheduling.queries.class_counts import load_class_counts, sort_ages
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rule_sets import AdoptedSet, load_adopted, load_policy
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
@@ -152,15 +154,30 @@ def load_numbers(group_id: int, *, on: date) -> ClassNumbers:
     row = SchoolGroup.objects.prefetch_related("staff__checks").get(pk=group_id)
     staff = list(row.staff.all())
     policy = load_policy(row.site_id, on=on, groups=(row.pk,))
-    checked = sum(is_checked(member, policy, on) for member in staff)
     return ClassNumbers(
-        pupils_by_age=tuple(
-            sorted((int(age), int(count)) for age, count in row.pupils_by_age.items())
-        ),
+        pupils_by_age=sort_ages(row.pupils_by_age),
         staff=len(staff),
-        checked_staff=checked,
+        checked_staff=sum(is_checked(member, policy, on) for member in staff),
         helpers=row.helpers,
         checked_helpers=row.checked_helpers,
         needing_own_adult=row.needing_own_adult,
         wished_kinds=tuple(row.wished_kinds),
+    )
+
+
+def load_numbers_at(session_id: int, group_id: int) -> ClassNumbers:
+    """Return a class as it comes to a session: what its liaison said for it, else the file."""
+    session = get_session_row(session_id)
+    (counts,) = load_class_counts(session_id, [group_id])
+    on = day_of(session)
+    policy = load_policy(session.season.site_id, on=on, groups=(group_id,))
+    staff = PersonRow.objects.filter(pk__in=counts.staff).prefetch_related("checks")
+    return ClassNumbers(
+        pupils_by_age=counts.pupils_by_age,
+        staff=len(counts.staff),
+        checked_staff=sum(is_checked(member, policy, on) for member in staff),
+        helpers=counts.helpers,
+        checked_helpers=counts.checked_helpers,
+        needing_own_adult=counts.needing_own_adult,
+        wished_kinds=tuple(SchoolGroup.objects.get(pk=group_id).wished_kinds),
     )

@@ -19,13 +19,10 @@ from scheduling.models import InviteState, KeptReply, Message, Session, SignUp
 from scheduling.queries.rosters import load_site_facts
 from scheduling.queries.session_rows import clock_of, day_of
 from scheduling.services.addresses import build_session_address
+from scheduling.services.class_bookings import record_group_withdrawal
 from scheduling.services.outbox import Letter, put_letter
 from scheduling.services.session_admission import list_blocking
-from scheduling.services.signups import (
-    SignUpReceipt,
-    record_group_withdrawal,
-    record_withdrawal,
-)
+from scheduling.services.signups import SignUpReceipt, record_withdrawal
 
 MOST_KEPT = 20_000  # octets of a reply that are kept for a person to look at; invented
 

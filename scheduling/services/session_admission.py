@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from scheduling.domain.admission import check_admission
 from scheduling.domain.names_hidden import hide_names
@@ -18,6 +18,7 @@ from scheduling.domain.session_limits import (
 from scheduling.models import Person, Session, SignUp
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.session_rows import clock_of, count_heads, day_of
+from scheduling.services.kept_spaces import KeptSpaces, load_kept
 
 LONGEST_SESSION = timedelta(hours=24)
 
@@ -45,37 +46,54 @@ def load_confirmed_people(session: Session) -> set[int]:
 
 def count_free(session: Session) -> int:
     """Return the spaces nobody is confirmed for or offered, pupils and staff of classes counted."""
-    coming = count_heads(session.pk)
-    offered = SignUp.objects.filter(session=session, state=SignUp.State.OFFERED).count()
-    return max(0, session.capacity - coming - offered)
+    return max(0, session.capacity - count_heads(session.pk) - load_kept(session).heads)
 
 
 def judge_people(
     session: Session, at: datetime, newcomers: tuple[PersonId, ...]
 ) -> tuple[Finding, ...]:
-    """Return every finding on people who ask to come, spaces offered to others counted as taken.
-
-    Adults who have not answered their offer supervise nobody yet; young people
-    offered a space are counted as there.
-    """
-    offered = _load_offered(session, newcomers)
-    day = day_of(session)
-    young = tuple(
-        PersonId(person.pk)
-        for person in offered
-        if age_on(person.birth_year, person.birth_month, day) < ADULT_AGE
-    )
-    clashes = _find_clashes(session, newcomers)
+    """Return every finding on people who ask to come, spaces offered to others counted as taken."""
+    clashes = find_clashes(session, newcomers)
     if clashes:
         return clashes
-    heads = count_heads(session.pk) + len(offered)
-    if heads + len(newcomers) > session.capacity and _asks_nothing(newcomers, day):
+    kept = load_kept(session, without=newcomers)
+    heads = count_heads(session.pk) + kept.heads
+    if heads + len(newcomers) > session.capacity and _asks_nothing(newcomers, day_of(session)):
         return _closed_or_full(session, at, coming=heads, newcomers=len(newcomers))
 
-    def problem() -> RosterProblem:
-        return load_roster_problem(session.pk, also_people=(*newcomers, *young))
+    def load(groups: tuple[int, ...]) -> RosterProblem:
+        return load_roster_problem(
+            session.pk, also_people=(*newcomers, *kept.young), also_groups=groups
+        )
 
-    return judge(session, at, newcomers, problem, kept=len(offered) - len(young))
+    return judge_beside(session, at, newcomers, load, kept)
+
+
+def judge_beside(
+    session: Session,
+    at: datetime,
+    newcomers: tuple[PersonId, ...],
+    load: Callable[[tuple[int, ...]], RosterProblem],
+    kept: KeptSpaces,
+) -> tuple[Finding, ...]:
+    """Return every finding on newcomers beside those who have not answered their offer.
+
+    Adults supervise nobody until they answer; young people are counted as there. A
+    class brings its own staff, so newcomers must be able to come with it and without.
+
+    Args:
+        session: The session, locked.
+        at: The present moment.
+        newcomers: Who asks.
+        load: Loads everybody confirmed together with them and with these classes.
+        kept: The spaces offered to others.
+    """
+    findings = judge(session, at, newcomers, lambda: load(()), kept=kept.adults + kept.of_classes)
+    if kept.classes and not is_blocked(findings):
+        ids = tuple(each.group for each in kept.classes)
+        beside = judge(session, at, newcomers, lambda: load(ids), kept=kept.adults)
+        return beside if is_blocked(beside) else findings
+    return findings
 
 
 def judge(
@@ -151,27 +169,22 @@ def list_ahead(person: Person, at: datetime) -> "QuerySet[SignUp]":
     return ahead.select_related("session__season__site").order_by("session__starts_at", "pk")
 
 
-def _load_offered(session: Session, newcomers: tuple[PersonId, ...]) -> list[Person]:
-    rows = Person.objects.filter(
-        signups__session=session, signups__state=SignUp.State.OFFERED
-    ).exclude(pk__in=newcomers)
-    return list(rows.order_by("pk"))
-
-
-def _find_clashes(session: Session, newcomers: tuple[PersonId, ...]) -> tuple[Finding, ...]:
-    """Return a finding for each other session at the same time that a newcomer is confirmed for."""
+def find_clashes(
+    session: Session, newcomers: tuple[PersonId, ...], *, group: int | None = None
+) -> tuple[Finding, ...]:
+    """Return a finding for each other session at the same time that newcomers are confirmed for."""
     first, last = session.starts_at, clock_of(session).ends_at()
+    asking = Q(person_id__in=newcomers) | Q(group_id=group, group__isnull=False)
+    elsewhere = SignUp.objects.filter(asking, state=SignUp.State.CONFIRMED)
     near = (
         Session.objects.filter(
-            signups__person_id__in=newcomers,
-            signups__state=SignUp.State.CONFIRMED,
+            pk__in=elsewhere.values("session_id"),
             starts_at__gt=first - LONGEST_SESSION,
             starts_at__lt=last,
         )
         .exclude(pk=session.pk)
         .exclude(state=Session.State.CALLED_OFF)
         .select_related("season__site")
-        .distinct()
         .order_by("starts_at", "pk")
     )
     return tuple(

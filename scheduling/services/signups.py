@@ -10,21 +10,18 @@ from datetime import datetime, timedelta
 from django.db import transaction
 from django.db.models import QuerySet
 
-from scheduling.domain.people import GroupId, PersonId
+from scheduling.domain.people import PersonId
 from scheduling.domain.rule import Finding, Severity
 from scheduling.domain.session_limits import build_begun_finding
 from scheduling.domain.wording import weekday_words
-from scheduling.models import Message, SchoolGroup, Session, SignUp
+from scheduling.models import Message, Session, SignUp
 from scheduling.models import Person as PersonRow
-from scheduling.queries.class_checks import check_class_at, load_numbers
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.session_rows import day_of
 from scheduling.services.outbox import Letter, put_letter
 from scheduling.services.session_admission import (
     is_blocked,
-    judge,
     judge_people,
-    list_blocking,
     load_confirmed_people,
     lock_session,
 )
@@ -190,58 +187,6 @@ def _left_alone(session: Session, leaving: set[int]) -> tuple[Finding, ...]:
         and person.guardian in leaving
         and person.id not in leaving
     )
-
-
-def record_group_signup(*, session_id: int, group_id: int, at: datetime) -> SignUpReceipt:
-    """Sign a class up as one block with its staff, all or nothing; twice is once."""
-    with transaction.atomic():
-        session = lock_session(session_id)
-        group = SchoolGroup.objects.get(pk=group_id, site=session.season.site)
-        confirmed = SignUp.objects.filter(
-            session=session, group=group, state=SignUp.State.CONFIRMED
-        )
-        if confirmed.exists():
-            return SignUpReceipt("confirmed", (), (group.name,))
-        problem = load_roster_problem(session_id, also_groups=[group_id])
-        newcomers = tuple(
-            person.id
-            for person in problem.people
-            if GroupId(group_id) in (person.group, person.staff_of)
-        )
-        findings = judge(session, at, newcomers, lambda: problem)
-        findings = (*findings, *_asked_of_class(session, group, findings))
-        if is_blocked(findings):
-            return SignUpReceipt("refused", findings, (group.name,))
-        SignUp.objects.update_or_create(
-            session=session, group=group, defaults={"state": SignUp.State.CONFIRMED, "at": at}
-        )
-        settle_line(session, at)
-    return SignUpReceipt("confirmed", findings, (group.name,))
-
-
-def record_group_withdrawal(*, session_id: int, group_id: int, at: datetime) -> SignUpReceipt:
-    """Withdraw a class with its staff; twice is once, and never once the session has begun."""
-    with transaction.atomic():
-        session = lock_session(session_id)
-        group = SchoolGroup.objects.get(pk=group_id, site=session.season.site)
-        if session.starts_at <= at:
-            return SignUpReceipt("refused", (build_begun_finding(session.code),), (group.name,))
-        SignUp.objects.filter(session=session, group=group, state=SignUp.State.CONFIRMED).update(
-            state=SignUp.State.WITHDRAWN, at=at
-        )
-        settle_line(session, at)
-    return SignUpReceipt("withdrawn", (), (group.name,))
-
-
-def _asked_of_class(
-    session: Session, group: SchoolGroup, known: tuple[Finding, ...]
-) -> tuple[Finding, ...]:
-    """Return what blocks by the liaison's own check: helpers and pupils with their own adult."""
-    if is_blocked(known):
-        return ()
-    numbers = load_numbers(group.pk, on=day_of(session))
-    answer = check_class_at(session.pk, numbers, group_id=group.pk)
-    return list_blocking(answer.check.findings)
 
 
 def _get_people(session: Session, person_ids: tuple[int, ...]) -> list[PersonRow]:

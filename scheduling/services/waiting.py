@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 from uuid import uuid4
-from zoneinfo import ZoneInfo
 
 from django.db import transaction
 from django.db.models import Max
@@ -16,13 +15,9 @@ from django.db.models import Max
 from scheduling.domain.people import PersonId
 from scheduling.domain.rule import Finding
 from scheduling.domain.session_limits import FULL
-from scheduling.domain.wording import day_words, listed, weekday_words
-from scheduling.models import Message, Session, SignUp
-from scheduling.queries.rosters import load_site_facts
-from scheduling.queries.session_rows import day_of
-from scheduling.queries.signups import find_reader
-from scheduling.services.addresses import build_session_address
-from scheduling.services.outbox import Letter, put_letter
+from scheduling.models import SchoolGroup, Session, SignUp
+from scheduling.services.class_admission import get_counts, judge_class
+from scheduling.services.offer_letters import tell_lapsed, tell_offer
 from scheduling.services.session_admission import (
     count_free,
     is_blocked,
@@ -39,6 +34,12 @@ TIME_TO_ANSWER = timedelta(hours=24)
 
 LAST_OFFER = timedelta(hours=3)
 """No space is offered later than this before the start: invented."""
+
+CLASS_TIME_TO_ANSWER = timedelta(hours=72)
+"""How long a class's spaces are kept, so that a weekend leaves a day to ask: invented."""
+
+CLASS_LAST_OFFER = timedelta(hours=48)
+"""No class is offered spaces later than this before the start: a school must set out. Invented."""
 
 
 MOST_WHY = 400  # characters the column holds
@@ -102,6 +103,24 @@ def put_in_line(
     return _count_ahead(session.pk, first)
 
 
+def put_class_in_line(
+    session: Session, group: SchoolGroup, findings: tuple[Finding, ...], at: datetime
+) -> int:
+    """Put a class at the end of the line as one; a class that waits keeps its place.
+
+    Returns:
+        Its place, counted from 1.
+    """
+    row = SignUp.objects.filter(session=session, group=group).first()
+    row = row or SignUp(session=session, group=group)
+    if row.state != SignUp.State.WAITING:
+        last = SignUp.objects.filter(session=session).aggregate(Max("line"))["line__max"] or 0
+        row.state, row.at, row.line = SignUp.State.WAITING, at, last + 1
+        row.party, row.why, row.offer_until = "", _say_why(findings), None
+        row.save()
+    return _count_ahead(session.pk, row.line or 0)
+
+
 def find_place(session_id: int, person_id: int) -> int:
     """Return somebody's place among those who wait, counted from 1; 0 when they do not."""
     row = SignUp.objects.filter(
@@ -128,23 +147,39 @@ def settle_line(session: Session, at: datetime) -> int:
         How many people are newly offered a space.
     """
     _take_back(session, at)
-    until = min(at + TIME_TO_ANSWER, session.starts_at - LAST_OFFER)
     parties = _parties(session)
-    if not parties or until <= at or session.state in CLOSED_STATES:
+    if not parties or _keep_until(session, [], at) <= at or session.state in CLOSED_STATES:
         return 0
     free = count_free(session)
     offered = 0
     for party in parties:
-        people = tuple(PersonId(row.person_id or 0) for row in party)
+        until = _keep_until(session, party, at)
+        heads = sum(
+            1 if row.group is None else get_counts(session, row.group).heads for row in party
+        )
         # Counted first: judging everybody in a long line for no space would take minutes.
-        if len(people) > free - offered or is_blocked(judge_people(session, at, people)):
+        if until <= at or heads > free - offered or is_blocked(_judge_party(session, party, at)):
             continue
         for row in party:
             row.state, row.offer_until, row.why = SignUp.State.OFFERED, until, ""
             row.save(update_fields=["state", "offer_until", "why"])
-        _tell_offer(session, party, until, at)
-        offered += len(party)
+        tell_offer(session, party, until, at)
+        offered += heads
     return offered
+
+
+def _keep_until(session: Session, party: list[SignUp], at: datetime) -> datetime:
+    """Return until when spaces would be kept; not after `at` when it is too late to offer any."""
+    if any(row.group_id is not None for row in party):
+        return min(at + CLASS_TIME_TO_ANSWER, session.starts_at - CLASS_LAST_OFFER)
+    return min(at + TIME_TO_ANSWER, session.starts_at - LAST_OFFER)
+
+
+def _judge_party(session: Session, party: list[SignUp], at: datetime) -> tuple[Finding, ...]:
+    group = party[0].group
+    if group is not None:
+        return judge_class(session, group, at)
+    return judge_people(session, at, tuple(PersonId(row.person_id or 0) for row in party))
 
 
 def take_back_lapsed(session: Session, at: datetime) -> None:
@@ -198,6 +233,35 @@ def answer_offer(
     return OfferAnswer(state, findings, names)
 
 
+def answer_class_offer(
+    *, session_id: int, group_id: int, accept: bool, at: datetime
+) -> OfferAnswer:
+    """Take up or leave the spaces offered to a class, all or none; twice is once.
+
+    Raises:
+        Session.DoesNotExist: If there is no such session.
+    """
+    with transaction.atomic():
+        session = lock_session(session_id)
+        _take_back(session, at)
+        row = (
+            SignUp.objects.filter(session=session, group_id=group_id, state=SignUp.State.OFFERED)
+            .select_related("group")
+            .first()
+        )
+        state = "confirmed" if accept else "withdrawn"
+        if row is None or row.group is None:
+            settle_line(session, at)
+            return OfferAnswer(state, (), ())
+        names, findings = (row.group.name,), judge_class(session, row.group, at) if accept else ()
+        if is_blocked(findings):
+            _back_to_waiting([row], findings)
+            return OfferAnswer("refused", findings, names)
+        _leave_line(row, SignUp.State(state), at)
+        settle_line(session, at)
+    return OfferAnswer(state, findings, names)
+
+
 def _back_to_waiting(rows: list[SignUp], findings: tuple[Finding, ...]) -> None:
     """Let people whose offer no longer holds wait on, at the place they had."""
     why = _say_why(findings)
@@ -221,7 +285,7 @@ def _take_back(session: Session, at: datetime) -> int:
         .order_by("line")
     )
     for row in lapsed:
-        _tell_lapsed(session, row, at)
+        tell_lapsed(session, row, at)
         _leave_line(row, SignUp.State.WITHDRAWN, at)
     return len(lapsed)
 
@@ -235,50 +299,3 @@ def _parties(session: Session) -> list[list[SignUp]]:
     for row in rows.order_by("line"):
         parties.setdefault(row.party or f"{row.pk}", []).append(row)
     return list(parties.values())
-
-
-def _tell_offer(session: Session, party: list[SignUp], until: datetime, at: datetime) -> None:
-    names: dict[str, list[str]] = {}
-    for row in party:
-        address, name = find_reader(row)
-        names.setdefault(address, []).append(name)
-    site = load_site_facts(session)
-    local = until.astimezone(ZoneInfo(site.time_zone))
-    for address, who in sorted(names.items()):
-        if not address:
-            continue
-        letter = Letter(
-            key=f"offer/{session.pk}/{address}/{until.isoformat()}/{party[0].pk}",
-            kind=Message.Kind.NOTICE,
-            to=address,
-            subject=f"A space is free: {session.title}, {site.name}",
-            text=(
-                f"{session.title}, {weekday_words(day_of(session))}\n\nThere is space for "
-                f"{listed(who)} now. It is kept until {weekday_words(local)}, {local:%H:%M}; then "
-                f"it goes to the next in line. Answer here:\n{_page(session)}\n"
-            ),
-        )
-        put_letter(letter, session=session, site_id=session.season.site_id, at=at)
-
-
-def _tell_lapsed(session: Session, row: SignUp, at: datetime) -> None:
-    address, name = find_reader(row)
-    if not address or row.offer_until is None:
-        return
-    letter = Letter(
-        key=f"lapsed/{row.pk}/{row.offer_until.isoformat()}",
-        kind=Message.Kind.NOTICE,
-        to=address,
-        subject=f"The space was passed on: {session.title}",
-        text=(
-            f"{session.title}, {weekday_words(day_of(session))}\n\nNobody answered for {name} in "
-            f"time, so the space went to the next in line on {day_words(at)}. Whoever still "
-            f"wants to come signs up again:\n{_page(session)}\n"
-        ),
-    )
-    put_letter(letter, session=session, site_id=session.season.site_id, at=at)
-
-
-def _page(session: Session) -> str:
-    season = session.season
-    return build_session_address(season.site.slug, season.code, session.code)

@@ -17,7 +17,8 @@ from scheduling.queries.class_checks import SessionCheck, SessionFit, check_clas
 from scheduling.queries.groups import ClassPage, find_class, load_classes
 from scheduling.queries.sessions import SessionPage, load_upcoming
 from scheduling.queries.statements import load_statement
-from scheduling.services.signups import SignUpReceipt, record_group_signup
+from scheduling.services.class_bookings import record_group_signup
+from scheduling.services.signups import SignUpReceipt
 from scheduling.sheets.paper import Paper
 from scheduling.sheets.statement import build_statement, render_statement
 from scheduling.views.access import site_page

@@ -23,10 +23,11 @@ from scheduling.queries.rosters import (
     find_current_roster_value,
     load_current_findings,
 )
+from scheduling.services.class_bookings import record_group_signup
 from scheduling.services.hand_edits import edit_place, preview_move
 from scheduling.services.publish import publish_roster
 from scheduling.services.rosters import propose_roster
-from scheduling.services.signups import record_group_signup, record_signup
+from scheduling.services.signups import record_signup
 from tests.scheduling.services.test_rosters import QUICK
 from tests.signed_in import COORDINATOR, NOW
 

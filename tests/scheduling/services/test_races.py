@@ -33,13 +33,14 @@ from scheduling.models import (
     SignUp,
 )
 from scheduling.queries.problems import load_roster_problem
+from scheduling.services.class_bookings import record_group_signup
 from scheduling.services.hand_edits import edit_place
 from scheduling.services.import_season import import_folder
 from scheduling.services.outbox import send_waiting
 from scheduling.services.publish import publish_roster
 from scheduling.services.rosters import propose_roster
 from scheduling.services.seasons import plan_season
-from scheduling.services.signups import record_group_signup, record_signup, record_withdrawal
+from scheduling.services.signups import record_signup, record_withdrawal
 from tests.conftest import FIXTURES
 
 THREADS = 30

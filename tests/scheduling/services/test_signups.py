@@ -8,9 +8,9 @@ from scheduling.domain.class_visit import ClassNumbers
 from scheduling.domain.rule import Severity
 from scheduling.models import CheckRecord, ConsentRecord, Person, SchoolGroup, Session, SignUp
 from scheduling.queries.class_checks import check_class_at
+from scheduling.services.class_bookings import record_group_signup
 from scheduling.services.signups import (
     SignUpReceipt,
-    record_group_signup,
     record_signup,
     record_withdrawal,
 )

@@ -6,8 +6,8 @@ import pytest
 
 from scheduling.models import ConsentRecord, Message, Person, SchoolGroup, Session, SignUp
 from scheduling.queries.session_rows import count_heads
+from scheduling.services.class_bookings import record_group_withdrawal
 from scheduling.services.signups import (
-    record_group_withdrawal,
     record_signup,
     record_withdrawal,
 )
