@@ -14,6 +14,7 @@ from scheduling.queries.sessions import (
     load_upcoming,
 )
 from scheduling.queries.signups import load_my_sessions
+from scheduling.queries.spaces import load_own_names, load_spaces
 from scheduling.services.addresses import build_site_address
 from scheduling.views.access import get_session, site_page
 from scheduling.views.signups import show_signup
@@ -22,9 +23,16 @@ from scheduling.views.signups import show_signup
 @site_page("scheduling.see_session")
 @require_safe
 def list_sessions(request: HttpRequest, standing: Standing) -> HttpResponse:
-    """List what is coming: what, when, for whom, how hard."""
-    sessions = load_upcoming(standing.site_id, at=timezone.now())
-    return render(request, "scheduling/sessions/list.html", {"sessions": sessions})
+    """List what is coming: what, when, for whom, how hard, what is free, who of one's own comes."""
+    at = timezone.now()
+    sessions = load_upcoming(standing.site_id, at=at)
+    household = load_household(
+        user_id=standing.user_id, site_id=standing.site_id, on=timezone.localdate(at)
+    )
+    spaces = load_spaces({session.id: session.capacity for session in sessions})
+    names = load_own_names((person.id for person in household), spaces)
+    lines = [(session, spaces[session.id], names.get(session.id, ())) for session in sessions]
+    return render(request, "scheduling/sessions/list.html", {"lines": lines})
 
 
 @site_page("scheduling.see_session")

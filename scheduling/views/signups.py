@@ -16,6 +16,7 @@ from scheduling.queries.people import HouseholdPerson, load_household
 from scheduling.queries.programs import load_programs
 from scheduling.queries.sessions import SessionPage
 from scheduling.queries.signups import load_confirmed_ids, load_line
+from scheduling.queries.spaces import load_welcome
 from scheduling.services.signups import SignUpReceipt, record_signup, record_withdrawal
 from scheduling.services.waiting import answer_offer
 from scheduling.views.access import get_session, site_page
@@ -62,6 +63,7 @@ def show_signup(
         "has_first_aid": may_read_notes(
             session_id=session.id, user_id=standing.user_id, at=timezone.now()
         ),
+        "welcome": load_welcome(session.id, at=timezone.now()),
         "who": list_words([person.name for person in coming], most=len(coming)),
     }
     return render(request, "scheduling/sessions/session.html", context)
