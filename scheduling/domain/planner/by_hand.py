@@ -1,31 +1,31 @@
 """A day's roster as a careful person makes it by hand, in a fraction of a second.
 
-Round by round: required work first, what closes holes before what opens more, a crew
-only where it can be led, skilled and watched. Then some rounds are taken back and made
-again in another order, and kept where that is better: ruin and recreate (Schrimpf and
+Round by round, in the order of `by_hand_work`, a crew only where it can be led, skilled
+and watched; from scratch in several ways. Then some rounds of the best are taken back and
+made again in another order, and kept where that is better: ruin and recreate (Schrimpf and
 others, "Record breaking optimization results using the ruin and recreate principle",
 2000). What it makes is what the engine starts from and must never be worse than. It
 proves nothing, and finding nothing says nothing of the day.
 """
 
-from collections import Counter, defaultdict
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from math import inf
 from time import monotonic
 
 from ortools.sat.python import cp_model
 
 from scheduling.domain.condition import AtMost, CloseOut, Condition, InOrder, Per
-from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.people import PersonId
 from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.planner.by_hand_crews import CrewMaker
+from scheduling.domain.planner.by_hand_work import Hand, make_round, read_hand
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.progress import ShouldStop
-from scheduling.domain.planner.reading import place_units
 from scheduling.domain.planner.tally import Tally
-from scheduling.domain.planner.worth import rank, value_of
-from scheduling.domain.problem import CrewTask, RosterProblem
-from scheduling.domain.roster import Assignment, Roster, Value
+from scheduling.domain.planner.worth import rank
+from scheduling.domain.problem import RosterProblem
+from scheduling.domain.roster import Roster, Value
 from scheduling.domain.verify import find_violations
 
 MOST_TRIES = 400  # rosters made again in part, after the first
@@ -33,23 +33,42 @@ MOST_ROUNDS, MOST_ZONES = 3, 2  # taken back at once
 MANY_TASKS = 50  # so many that whole rounds take too long to be made again
 ALL_ZONES = 0.4  # how often every zone of the rounds is taken back
 NOISE = 0.5  # how far the worth of a task may be misjudged when it is tried anew
+PATIENCE = (0.5, 0.6, 0.7, 0.8, inf)  # one of them whenever something is tried anew
 YOUNG_LAST = 0.5  # how often those who need others near them are asked last
 MULTIPLIER, MODULUS = 48_271, 2_147_483_647  # Park and Miller, 1988, with the later multiplier
+OnBetter = Callable[[tuple[Roster, Value]], None]
 
 
-@dataclass(slots=True)
-class _Hand:
-    """A day being made by hand."""
+@dataclass(frozen=True, slots=True)
+class Start:
+    """One way of making a day from scratch.
 
-    problem: RosterProblem
-    conditions: tuple[Condition, ...]
-    crews: CrewMaker
-    units_model: DayModel
-    closers_of: dict[TaskId, list[TaskId]] = field(default_factory=lambda: defaultdict(list))
-    openers_of: dict[TaskId, list[TaskId]] = field(default_factory=lambda: defaultdict(list))
-    orders_of: dict[TaskId, list[InOrder]] = field(default_factory=lambda: defaultdict(list))
-    waiting_for: dict[TaskId, list[TaskId]] = field(default_factory=lambda: defaultdict(list))
-    misjudged: dict[TaskId, float] = field(default_factory=dict)
+    `turns` is in how many shifts people rest in the middle of the day, 0 for when they must;
+    the others are the hand's own.
+    """
+
+    turns: int
+    young_last: bool = False
+    patience: float = inf
+    required_alone: bool = True
+
+
+# Each was the best of all on some made day; those that mostly are good come first.
+STARTS = (
+    Start(0),
+    Start(2, patience=0.7, required_alone=False),
+    Start(2, patience=0.6),
+    Start(2, True, 0.6),
+    Start(3, True),
+    Start(0, patience=0.7, required_alone=False),
+    Start(2, patience=0.5, required_alone=False),
+    Start(2, patience=0.8),
+    Start(0, patience=0.6),
+    Start(2, patience=0.6, required_alone=False),
+    Start(3, patience=0.7, required_alone=False),
+    Start(2),
+)
+FIRST_STARTS = 5  # so many without a roster, and none is made
 
 
 def make_roster_by_hand(
@@ -59,6 +78,7 @@ def make_roster_by_hand(
     *,
     seconds: float = 0.0,
     seed: int = 1,
+    on_better: OnBetter | None = None,
     should_stop: ShouldStop | None = None,
 ) -> tuple[Roster, Value] | None:
     """Return a roster that breaks nothing, made without a search, and what it is worth.
@@ -69,6 +89,7 @@ def make_roster_by_hand(
         forbidden: The cells that some of them forbid outright.
         seconds: Wall seconds for making parts of it again; at most `MOST_TRIES` are made.
         seed: Of the order in which parts are tried again.
+        on_better: Told the first roster, and each better one made from scratch.
         should_stop: Polled between two tries.
 
     Returns:
@@ -76,18 +97,21 @@ def make_roster_by_hand(
     """
     ends = monotonic() + seconds
     best: tuple[Roster, Value] | None = None
-    for turns, young_last in ((0, False), (2, False), (3, True)):
-        hand = _begin(problem, conditions, forbidden)
-        hand.crews.young_last = young_last
-        _take_turns(hand, turns)
+    for number, start in enumerate(STARTS):
+        if number == FIRST_STARTS and best is None:
+            return None
+        hand = _begin(problem, conditions, forbidden, start)
         if not _seat_locked(hand):
             continue
         for round_ in range(problem.rounds):
-            _make_round(hand, round_)
+            make_round(hand, round_)
         made = _finish(hand)
         if made is not None and (best is None or rank(made[1]) > rank(best[1])):
             best, best_hand = made, hand
-        if best is not None and monotonic() > ends:
+            if on_better is not None:
+                on_better(made)
+        is_over = monotonic() > ends or (should_stop is not None and should_stop())
+        if best is not None and is_over:
             return best
     if best is None:
         return None
@@ -95,13 +119,18 @@ def make_roster_by_hand(
 
 
 def _begin(
-    problem: RosterProblem, conditions: tuple[Condition, ...], forbidden: frozenset[Cell]
-) -> _Hand:
+    problem: RosterProblem,
+    conditions: tuple[Condition, ...],
+    forbidden: frozenset[Cell],
+    start: Start,
+) -> Hand:
     tasks = tuple(sorted(problem.tasks, key=lambda task: task.id))
     people = tuple(sorted(problem.people, key=lambda person: person.id))
     model = DayModel(problem, cp_model.CpModel(), people, tasks, tuple(range(problem.rounds)))
     tally = Tally(problem, conditions, forbidden)
-    hand = _Hand(problem, conditions, CrewMaker(problem, tally), model)
+    hand = Hand(problem, conditions, CrewMaker(problem, tally), model)
+    hand.patience, hand.required_alone = start.patience, start.required_alone
+    hand.crews.young_last = start.young_last
     for one in conditions:
         if isinstance(one, CloseOut) and {one.opens, one.closes} <= set(tally.tasks):
             hand.closers_of[one.opens].append(one.closes)
@@ -110,10 +139,11 @@ def _begin(
             hand.orders_of[one.then].append(one)
             hand.waiting_for[one.first].append(one.then)
     model.openers_of = {task: tuple(sorted(o)) for task, o in hand.openers_of.items()}
+    _take_turns(hand, start.turns)
     return hand
 
 
-def _take_turns(hand: _Hand, turns: int) -> None:
+def _take_turns(hand: Hand, turns: int) -> None:
     """Give everybody a rest in the middle of the day, the scarce in turn with the scarce."""
     if not turns:
         return
@@ -130,7 +160,7 @@ def _take_turns(hand: _Hand, turns: int) -> None:
             hand.crews.rests.add((person, fitting[number % len(fitting)]))
 
 
-def _seat_locked(hand: _Hand) -> bool:
+def _seat_locked(hand: Hand) -> bool:
     """Put everybody where they are fixed, with whom they need; False where that fails."""
     tally = hand.crews.tally
     locked = sorted(
@@ -153,75 +183,11 @@ def _seat_locked(hand: _Hand) -> bool:
     return True
 
 
-def _make_round(hand: _Hand, round_: int) -> None:
-    for task in _order(hand, round_):
-        hand.crews.make(task.id, round_, _wanted(hand, task, round_))
-
-
-def _order(hand: _Hand, round_: int) -> list[CrewTask]:
-    """Return the tasks there is use for, what matters most first."""
-    tasks = hand.crews.tally.tasks
-
-    def key(task: CrewTask) -> tuple[bool, bool, float, int]:
-        after = [tasks[t] for t in (*hand.closers_of[task.id], *hand.waiting_for[task.id])]
-        value = sum(one.value_per_unit for one in (task, *after))
-        points = sum(one.points_per_unit for one in (task, *after))
-        required = any(one.required and one.value_per_unit > 0 for one in (task, *after))
-        worth = value / max(1, points) * hand.misjudged.get(task.id, 1.0)
-        return (not required, not hand.openers_of[task.id], -worth, task.id)
-
-    return sorted((t for t in tasks.values() if _wanted(hand, t, round_) > 0), key=key)
-
-
-def _wanted(hand: _Hand, task: CrewTask, round_: int) -> int:
-    """Return the points there is use for at a task in a round, what is put in left out."""
-    rounds = range(hand.problem.rounds)
-    spent = hand.crews.put_in_by(task.id, hand.problem.rounds)
-    if hand.closers_of[task.id] and round_ == rounds[-1]:
-        return 0
-    if any(_done_before(hand, one.first, round_) < one.units for one in hand.orders_of[task.id]):
-        return 0
-    units = task.units
-    for opener in hand.openers_of[task.id]:
-        units = min(units, _done_before(hand, opener, round_))
-    return units * task.points_per_unit - spent
-
-
-def _done_before(hand: _Hand, task: TaskId, round_: int) -> int:
-    """Return the units of a task that are done when a round begins, by the points put in."""
-    one = hand.crews.tally.tasks[task]
-    if one.points_per_unit <= 0:
-        return one.units
-    return min(one.units, hand.crews.put_in_by(task, round_) // one.points_per_unit)
-
-
-def _read(hand: _Hand) -> tuple[Roster, Value]:
-    """Return the crews as a roster, with units placed and close-outs kept in step."""
-    doing = hand.crews.tally.doing
-    assignments = tuple(Assignment(p, r, task) for (p, r), task in sorted(doing.items()))
-    totals: dict[TaskId, int] = {}
-    for task in hand.units_model.tasks:
-        totals[task.id] = max(0, _done_before(hand, task.id, hand.problem.rounds))
-    while True:
-        placed: Counter[TaskId] = Counter()
-        units = place_units(hand.units_model, assignments, totals)
-        for part in units:
-            placed[part.task] += part.units
-        before = dict(totals)
-        for closer, openers in sorted(hand.openers_of.items()):
-            even = min(placed[one] for one in (closer, *openers))
-            for one in (closer, *openers):
-                totals[one] = min(totals[one], even)
-        if totals == before:
-            roster = Roster(assignments, units)
-            return roster, value_of(hand.problem, roster)
-
-
-def _finish(hand: _Hand) -> tuple[Roster, Value] | None:
+def _finish(hand: Hand) -> tuple[Roster, Value] | None:
     """Return the roster once everything that breaks something is taken out of it."""
     fixed = {(person, round_) for person, round_, task in hand.problem.locks if task is not None}
     while True:
-        made = _read(hand)
+        made = read_hand(hand)
         findings = find_violations(hand.problem, hand.conditions, made[0])
         if not findings:
             return made
@@ -240,7 +206,7 @@ def _finish(hand: _Hand) -> tuple[Roster, Value] | None:
 
 
 def _make_again(
-    hand: _Hand,
+    hand: Hand,
     best: tuple[Roster, Value],
     ends: float,
     chances: Iterator[float],
@@ -257,10 +223,11 @@ def _make_again(
             task: 1 + NOISE * (2 * next(chances) - 1) for task in sorted(hand.crews.tally.tasks)
         }
         hand.crews.young_last = next(chances) < YOUNG_LAST
+        hand.patience = PATIENCE[int(next(chances) * len(PATIENCE))]
         hand.crews.rests.clear()
         for round_ in freed:
-            _make_round(hand, round_)
-        made = _read(hand)
+            make_round(hand, round_)
+        made = read_hand(hand)
         if rank(made[1]) < rank(worth):
             _put_back(hand, before)
         elif rank(made[1]) > rank(best[1]):
@@ -272,7 +239,7 @@ def _make_again(
     return best
 
 
-def _take_back(hand: _Hand, chances: Iterator[float]) -> list[int]:
+def _take_back(hand: Hand, chances: Iterator[float]) -> list[int]:
     """Empty some zones in some rounds but for locked places; return the rounds."""
     fixed = {(person, round_) for person, round_, task in hand.problem.locks if task is not None}
     tasks, rounds = hand.crews.tally.tasks, range(hand.problem.rounds)
@@ -296,11 +263,11 @@ def _chances(seed: int) -> Iterator[float]:
         yield state / MODULUS
 
 
-def _cells(hand: _Hand) -> set[Cell]:
+def _cells(hand: Hand) -> set[Cell]:
     return {(person, task, r) for (person, r), task in hand.crews.tally.doing.items()}
 
 
-def _put_back(hand: _Hand, cells: set[Cell]) -> None:
+def _put_back(hand: Hand, cells: set[Cell]) -> None:
     now = _cells(hand)
     for cell in sorted(now - cells):
         hand.crews.remove(cell)

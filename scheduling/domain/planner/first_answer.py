@@ -11,6 +11,7 @@ from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.objective import LABELS, StageName
 from scheduling.domain.planner.progress import Progress
 from scheduling.domain.planner.worth import rank
+from scheduling.domain.roster import Roster, Value
 
 HAND_SHARE = 0.04  # of the whole time, for making parts of the roster again
 LARGE_SHARE = 0.3  # the same on a large day, where the models seldom find better
@@ -39,12 +40,12 @@ def search_from_hand(search: DaySearch) -> None:
 
 def _take(search: DaySearch) -> None:
     """Make a roster, tell it at once, and make parts of it again while it may take time."""
-    _make(search, 0.0)
-    _tell(search)
+    seconds = 0.0
     if search.cells > FEW_CELLS:
         share = LARGE_SHARE if search.cells > LARGE_DAY else HAND_SHARE
-        _make(search, search.clock.left * share)
-        _tell(search)
+        seconds = search.clock.left * share
+    _make(search, seconds)
+    _tell(search)
 
 
 def _tell(search: DaySearch) -> None:
@@ -58,13 +59,21 @@ def _tell(search: DaySearch) -> None:
 
 
 def _make(search: DaySearch, seconds: float) -> None:
+    def keep(made: tuple[Roster, Value]) -> None:
+        if search.value is None or rank(made[1]) > rank(search.value):
+            is_first = search.value is None
+            search.roster, search.value = made
+            if is_first:
+                _tell(search)
+
     made = make_roster_by_hand(
         search.problem,
         search.conditions,
         search.forbidden,
         seconds=seconds,
         seed=search.clock.limits.seed,
+        on_better=keep,
         should_stop=search.should_stop,
     )
-    if made is not None and (search.value is None or rank(made[1]) > rank(search.value)):
-        search.roster, search.value = made
+    if made is not None:
+        keep(made)
