@@ -21,6 +21,14 @@ STAGE_WORDS = {
     "work by the outline's crews": "Naming people for the crews that get most work done",
     "season": "Giving the work to the sessions",
     "whole season": "Giving the work to the sessions",
+    "holes left open": "Filling the holes that stand open",
+    "young people waiting alone": "Leaving no young person waiting alone",
+    "required work left undone, then changes": "Doing what must be done, with few changes",
+    "days drawn": "Drawing days and asking each whether it works",
+    "more sign-ups": "Trying which sign-ups would help",
+    "reasons": "Asking what keeps the work from being done, and what would mend it",
+    "days compared": "Trying one more of each",
+    "spare hands": "Trying one wish after another",
 }
 
 FIGURE_WORDS = {
@@ -35,12 +43,16 @@ FIGURE_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class StageSeen:
-    """One stage of a search as last heard of it; value and bound in the stage's own figure."""
+    """One stage of a search as last heard of it; value and bound in the stage's own figure.
+
+    `said` is the best so far in words, where the stage tells it in words.
+    """
 
     stage: str
     value: int | None
     bound: int | None
     seconds: float
+    said: str = ""
 
     @property
     def title(self) -> str:
@@ -76,6 +88,8 @@ class StageSeen:
     @property
     def worth(self) -> str:
         """How good the best so far is known to be, in words."""
+        if self.said:
+            return self.said
         if self.value is None:
             return "nothing found yet"
         if self.bound is None:
@@ -106,7 +120,7 @@ def note_stage(stages: tuple[StageSeen, ...], heard: Progress) -> tuple[StageSee
         The stages, the last of them with the newest value, bound and seconds. A
         figure the search did not repeat stays known.
     """
-    now = StageSeen(heard.stage, heard.value, heard.bound, heard.seconds)
+    now = StageSeen(heard.stage, heard.value, heard.bound, heard.seconds, heard.said)
     if not stages or stages[-1].stage != heard.stage:
         return (*stages, now)
     before = stages[-1]
@@ -114,6 +128,7 @@ def note_stage(stages: tuple[StageSeen, ...], heard: Progress) -> tuple[StageSee
         now,
         value=before.value if now.value is None else now.value,
         bound=before.bound if now.bound is None else now.bound,
+        said=now.said or before.said,
     )
     return (*stages[:-1], known)
 

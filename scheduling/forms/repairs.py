@@ -1,19 +1,28 @@
 """What happened on the day, as a form; and the roster that was shown, sent back to be kept."""
 
+from dataclasses import replace
 from typing import Any
 
 from django import forms
 
+from orchard.domain.unit_words import say_both, say_in, turn_number, turn_unit
+from orchard.domain.units import System
 from scheduling.domain.day_events import DayEvents
+from scheduling.domain.day_happened import Happened
 from scheduling.domain.hand_edit import Left
 from scheduling.domain.people import PersonId, TaskId
-from scheduling.domain.wording import round_words
-from scheduling.queries.day_choices import DayChoices
+from scheduling.domain.roster import Roster, TaskUnits
+from scheduling.domain.wording import round_words, unit_words
+from scheduling.queries.day_choices import DayChoices, WorkChoice
 
 LONGEST_SEALED = 200_000
 LONGEST_ROUND_MIN = 240
 LATE = "late-"
 TOOL = "tool_"
+DONE = "done_"
+CAME, CAME_FROM = "came_", "came_from_"
+CAME_LINES = 3  # empty lines to begin with, and how many are empty at least afterwards
+MOST_CAME = 20
 
 
 class SealedForm(forms.Form):
@@ -23,7 +32,10 @@ class SealedForm(forms.Form):
 
 
 class DayEventsForm(forms.Form):
-    """Who is not there, what is missing, and which rounds are not worked."""
+    """Who is there and who is not, what is missing, done or not worked.
+
+    Its `initial` may be what `to_sent` returned: the form as it was typed.
+    """
 
     roster = forms.IntegerField(min_value=1, widget=forms.HiddenInput)
     next_round = forms.TypedChoiceField(coerce=int, label="Which round comes next")
@@ -49,14 +61,18 @@ class DayEventsForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
     )
 
-    def __init__(self, *args: Any, day: DayChoices, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, day: DayChoices, system: System = System.METRIC, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
-        self.day = day
+        self.day, self.system = day, system
         rounds = range(day.rounds)
         begin = [(r, f"round {r + 1}, {round_words(range(r))} over") for r in rounds if r]
         self.fields["next_round"].choices = [(0, "round 1, nothing has begun"), *begin]
         self.fields["dropped"].choices = [(r, f"round {r + 1}") for r in rounds]
-        self.fields["called_off"].choices = list(day.tasks)
+        self.fields["called_off"].choices = [
+            (task, say_in(title, system)) for task, title in day.tasks
+        ]
         for member in day.members:
             self.fields[member.key] = forms.ChoiceField(
                 required=False, label=member.name, choices=_presences(day.rounds)
@@ -66,8 +82,45 @@ class DayEventsForm(forms.Form):
                 required=False,
                 min_value=0,
                 max_value=on_hand,
-                label=f"{name} missing, of {on_hand}",
+                label=f"{say_both(name, system)} missing, of {on_hand}",
             )
+        for work in day.work:
+            self._add_work(work)
+        for number in range(1, self._came_lines() + 1):
+            self._add_came(number)
+
+    def _add_work(self, work: WorkChoice) -> None:
+        unit = turn_unit(work.unit, self.system)
+        most = round(turn_number(work.units, work.unit, self.system))
+        self.fields[f"{DONE}{work.id}"] = forms.IntegerField(
+            required=False,
+            min_value=0,
+            max_value=most,
+            label=f"{say_in(work.title, self.system)}: done so far, of {unit_words(most, unit)}",
+        )
+
+    def _came_lines(self) -> int:
+        """Return how many lines for people without a sign-up: all that are filled, some empty."""
+        sent = self.data if self.is_bound else self.initial
+        filled = [n for n in range(1, MOST_CAME + 1) if sent.get(f"{CAME}{n}")]
+        return min(MOST_CAME, max(filled, default=0) + CAME_LINES)
+
+    def _add_came(self, number: int) -> None:
+        self.fields[f"{CAME}{number}"] = forms.TypedChoiceField(
+            coerce=int,
+            required=False,
+            empty_value=None,
+            label=f"Came without a sign-up, {number}",
+            choices=[("", "nobody"), *self.day.others],
+        )
+        later = [(r, f"there from round {r + 1} on") for r in range(1, self.day.rounds)]
+        self.fields[f"{CAME_FROM}{number}"] = forms.TypedChoiceField(
+            coerce=int,
+            required=False,
+            empty_value=0,
+            label=f"Since when, {number}",
+            choices=[("", "there now"), *later],
+        )
 
     @property
     def people(self) -> list[forms.BoundField]:
@@ -78,6 +131,41 @@ class DayEventsForm(forms.Form):
     def tools(self) -> list[forms.BoundField]:
         """The fields of tools."""
         return [self[TOOL + code] for code, _, _ in self.day.tools]
+
+    @property
+    def work(self) -> list[forms.BoundField]:
+        """The fields of what is done."""
+        return [self[f"{DONE}{work.id}"] for work in self.day.work]
+
+    @property
+    def has_done(self) -> bool:
+        """Whether anything was said, rightly or wrongly, of what is done."""
+        return any(field.errors or field.value() not in (None, "") for field in self.work)
+
+    @property
+    def came(self) -> list[tuple[forms.BoundField, forms.BoundField]]:
+        """The lines for people without a sign-up: who, and since when."""
+        numbers = range(1, self._came_lines() + 1)
+        return [(self[f"{CAME}{n}"], self[f"{CAME_FROM}{n}"]) for n in numbers]
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse work done before anything began, and the same person twice."""
+        data: dict[str, Any] = super().clean() or self.cleaned_data
+        if not data.get("next_round"):
+            for work in self.day.work:
+                if data.get(f"{DONE}{work.id}"):
+                    self.add_error(
+                        f"{DONE}{work.id}",
+                        "Nothing can be done before round 1. Say which round comes next, or leave "
+                        "this empty.",
+                    )
+        seen: set[int] = set()
+        for number in range(1, self._came_lines() + 1):
+            who = data.get(f"{CAME}{number}")
+            if who in seen:
+                self.add_error(f"{CAME}{number}", "Named twice. Choose “nobody” in one line.")
+            seen |= {who} - {None}
+        return data
 
     def clean_dropped(self) -> list[int]:
         """Refuse to drop a round that is over."""
@@ -90,7 +178,51 @@ class DayEventsForm(forms.Form):
             )
         return dropped
 
-    def to_events(self) -> DayEvents:
+    def to_sent(self) -> dict[str, Any]:
+        """Return what was typed, without what was left empty."""
+        return {
+            name: value
+            for name, value in sorted(self.cleaned_data.items())
+            if value not in (None, "", []) and name != "roster"
+        }
+
+    def to_happened(self, roster: Roster) -> Happened:
+        """Return what happened.
+
+        Args:
+            roster: What people were told: what is not said of a task's work is as it says.
+        """
+        data = self.cleaned_data
+        came = sorted(
+            (PersonId(who), int(data.get(f"{CAME_FROM}{number}") or 0))
+            for number in range(1, self._came_lines() + 1)
+            if (who := data.get(f"{CAME}{number}"))
+        )
+        return Happened(replace(self._events(), done=self._done(roster)), tuple(came))
+
+    def _done(self, roster: Roster) -> tuple[TaskUnits, ...] | None:
+        """Return what was really finished: as typed, and as the roster says where nothing was.
+
+        What was typed counts as finished in the last round that is over.
+        """
+        data = self.cleaned_data
+        next_round = data["next_round"]
+        typed = {
+            TaskId(work.id): self._keep_units(data[f"{DONE}{work.id}"], work)
+            for work in self.day.work
+            if data.get(f"{DONE}{work.id}") is not None
+        }
+        if not typed or not next_round:
+            return None
+        told = [u for u in roster.units if u.round < next_round and u.task not in typed]
+        said = [TaskUnits(task, next_round - 1, units) for task, units in typed.items() if units]
+        return tuple(sorted((*told, *said), key=lambda line: (line.task, line.round)))
+
+    def _keep_units(self, typed: int, work: WorkChoice) -> int:
+        """Return whole units as they are kept; square feet become whole square metres."""
+        return min(work.units, round(typed / turn_number(1.0, work.unit, self.system)))
+
+    def _events(self) -> DayEvents:
         """Return what happened, in order of id; a class's staff go with it unless said apart."""
         data = self.cleaned_data
         said: dict[PersonId, str] = {}

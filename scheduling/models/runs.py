@@ -1,7 +1,8 @@
 """Searches of the planner as they run, and the workers that carry them out.
 
 A search's row is what every page shows of it: what was asked, how far it is,
-how it ended. Not for what it found: that is a roster or a season plan.
+how it ended. What it found is a roster or a season plan with a row of its own;
+an answer to a question about a day, which nothing is kept of elsewhere, is kept here.
 """
 
 from typing import ClassVar
@@ -11,16 +12,22 @@ from django.db import models
 
 
 class SearchRun(models.Model):
-    """One search for a roster or a season plan, from the asking to its end.
+    """One search, from the asking to its end.
 
     `worker` is empty while nobody took it up, and for a search inside a page.
     `messages` are whole sentences for the coordinator; `problem_digest` tells
-    whether what was searched is still what the database holds.
+    whether what was searched is still what the database holds. `asked` is the
+    question where there is more to it than the session; `answer` what was found
+    where that has no row of its own, with what it was computed from.
     """
 
     class Kind(models.TextChoices):
         ROSTER = "roster", "roster"
         SEASON = "season", "season plan"
+        CHANCE = "chance", "chance"
+        REPAIR = "repair", "repair"
+        COSTS = "costs", "one more of each"
+        SPARE = "spare", "spare hands"
 
     class State(models.TextChoices):
         WAITING = "waiting", "waiting"
@@ -51,6 +58,7 @@ class SearchRun(models.Model):
     state = models.CharField(max_length=12, choices=State.choices, default=State.WAITING)
     seconds = models.FloatField()
     seed = models.PositiveIntegerField()
+    asked = models.JSONField(default=dict, blank=True)
     requested_by = models.ForeignKey(
         settings.AUTH_USER_MODEL,
         on_delete=models.SET_NULL,
@@ -73,6 +81,7 @@ class SearchRun(models.Model):
     status = models.CharField(max_length=12, blank=True)
     found_seconds = models.FloatField(null=True, blank=True)
     messages = models.JSONField(default=list, blank=True)
+    answer = models.JSONField(null=True, blank=True)
     engine = models.CharField(max_length=20, blank=True)
     problem_digest = models.CharField(max_length=64, blank=True)
 

@@ -61,7 +61,8 @@ class SeasonPlan(models.Model):
 
     `work_digest` is of the open work it was made for: another one now means that
     the plan is out of date. A `proposed` plan was searched and waits beside the
-    current one until the coordinator takes it or sets it aside.
+    current one until the coordinator takes it or sets it aside. `left_out` are
+    sentences on work that did not fit, `notes` on what was given up for comfort's sake.
     """
 
     season = models.ForeignKey(Season, on_delete=models.CASCADE, related_name="plans")
@@ -73,6 +74,7 @@ class SeasonPlan(models.Model):
     seed = models.IntegerField()
     engine = models.CharField(max_length=20)
     left_out = models.JSONField(default=list)
+    notes = models.JSONField(default=list)
     work_digest = models.CharField(max_length=64, blank=True)
     current = models.BooleanField(default=True)
     proposed = models.BooleanField(default=False)

@@ -6,6 +6,7 @@ written that down yet, so that no page waits for what will never come.
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
 from django.conf import settings
 from django.db.models import Q
@@ -14,6 +15,11 @@ from scheduling.domain.search_progress import StageSeen
 from scheduling.models import SearchRun, SearchWorker
 
 ROSTER, SEASON = SearchRun.Kind.ROSTER.value, SearchRun.Kind.SEASON.value
+CHANCE, REPAIR = SearchRun.Kind.CHANCE.value, SearchRun.Kind.REPAIR.value
+COSTS, SPARE = SearchRun.Kind.COSTS.value, SearchRun.Kind.SPARE.value
+USUAL_SECONDS = {CHANCE: 20.0, REPAIR: 10.0, COSTS: 20.0, SPARE: 10.0}
+"""What a form suggests, and what a page may take by itself. Our choice: a day of 40 people has
+its chance to a few percent in twenty seconds, and most repairs are proven in ten."""
 BEAT_SECONDS = 3.0
 SILENT_SECONDS = 15.0
 """A worker that gave no sign of life for so long is taken for dead. Our choice: five beats."""
@@ -40,6 +46,13 @@ class RunSeen:
     plan_id: int | None
     engine: str
     problem_digest: str
+    asked: dict[str, Any]
+    answer: dict[str, Any] | None
+
+    @property
+    def kind_words(self) -> str:
+        """What is searched, as a page says it."""
+        return str(SearchRun.Kind(self.kind).label)
 
     @property
     def is_active(self) -> bool:
@@ -75,15 +88,33 @@ class RunSeen:
 
     @property
     def has_answer(self) -> bool:
-        """Whether it brought a roster or a plan."""
-        return self.roster_id is not None or self.plan_id is not None
+        """Whether it brought a roster, a plan or an answer."""
+        is_row = self.roster_id is not None or self.plan_id is not None
+        return is_row or self.answer is not None
 
 
 def find_newest_run(
-    *, at: datetime, session_id: int | None = None, season_id: int | None = None
+    *,
+    at: datetime,
+    session_id: int | None = None,
+    season_id: int | None = None,
+    kinds: tuple[str, ...] = (),
+    answered: bool = False,
 ) -> RunSeen | None:
-    """Return the newest search of a session or a season, or None."""
+    """Return the newest search of a session or a season, or None.
+
+    Args:
+        at: Now, aware.
+        session_id: The session, or None for a season.
+        season_id: The season.
+        kinds: Of these kinds only; of any where none is named.
+        answered: Only one with an answer kept in its row.
+    """
     of_it = Q(season_id=season_id) if session_id is None else Q(session_id=session_id)
+    if kinds:
+        of_it &= Q(kind__in=kinds)
+    if answered:
+        of_it &= Q(answer__isnull=False)
     row = (
         SearchRun.objects.filter(of_it)
         .select_related("requested_by")
@@ -91,6 +122,21 @@ def find_newest_run(
         .first()
     )
     return None if row is None else _seen(row, at)
+
+
+def find_other_run(*, at: datetime, session_id: int, kinds: tuple[str, ...]) -> RunSeen | None:
+    """Return the search under way for a session that is of another kind, or None.
+
+    There is one at a time: nothing else can begin before it ends.
+    """
+    row = (
+        SearchRun.objects.filter(session_id=session_id, state__in=SearchRun.ACTIVE)
+        .exclude(kind__in=kinds)
+        .select_related("requested_by")
+        .first()
+    )
+    seen = None if row is None else _seen(row, at)
+    return seen if seen is not None and seen.is_active else None
 
 
 def is_worker_alive(at: datetime) -> bool:
@@ -124,6 +170,8 @@ def count_most_seconds(kind: str, *, has_worker: bool) -> float:
 
 def count_usual_seconds(kind: str) -> float:
     """Return the seconds that a search form suggests."""
+    if kind in USUAL_SECONDS:
+        return USUAL_SECONDS[kind]
     is_season = kind == SearchRun.Kind.SEASON
     return float(settings.SEASON_SECONDS if is_season else settings.ROSTER_SECONDS)
 
@@ -155,4 +203,6 @@ def _seen(row: SearchRun, at: datetime) -> RunSeen:
         plan_id=row.plan_id,
         engine=row.engine,
         problem_digest=row.problem_digest,
+        asked=row.asked,
+        answer=row.answer,
     )

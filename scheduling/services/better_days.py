@@ -1,8 +1,12 @@
-"""What would make a session's day better: one more of what, and spare hands with their price."""
+"""What would make a session's day better: one more of what, and spare hands with their price.
 
-from dataclasses import dataclass
+Front doors: `search_costs` and `search_spare`. They are asked for by `day_questions`, and
+keep nothing themselves.
+"""
+
 from typing import TYPE_CHECKING
 
+from scheduling.domain.day_answers import CostsSeen, SpareSeen
 from scheduling.domain.judgement import judge_roster
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.worth import value_of
@@ -10,48 +14,23 @@ from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Roster, Value
 from scheduling.domain.rule import Severity
 from scheduling.domain.rules import all_conditions
+from scheduling.queries.day_answers import mark_basis
 from scheduling.queries.rosters import find_current_id, load_roster
+from scheduling.services.answered import Answered, Watch
 from scheduling.services.rosters import SPARE_HANDS, load_hopeful_problem
 from scheduling.services.shown_rosters import Made, seal_roster
 
 if TYPE_CHECKING:
+    from scheduling.domain.planner.costs import Costs
     from scheduling.domain.planner.robust import Robust
 
-COST_SECONDS = 20.0
-SPARE_SECONDS = 10.0
 
-
-@dataclass(frozen=True, slots=True)
-class CostsSeen:
-    """One more of each thing and what it brings; rules that hold back; what brought nothing.
-
-    `not_asked` counts the things time did not allow to try, `rules_not_asked` the
-    rules. `is_all_done` says that all work there is gets done with what there is.
-    """
-
-    gains: tuple[str, ...]
-    rules: tuple[str, ...]
-    without_gain: tuple[str, ...]
-    not_asked: int = 0
-    rules_not_asked: int = 0
-    has_roster: bool = True
-    is_all_done: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class SpareSeen:
-    """A roster with spare hands: the price of each wish, and what stays undone.
-
-    `sealed` is empty where there is nothing to keep; `conflicts` say why.
-    """
-
-    prices: tuple[str, ...]
-    undone: str
-    conflicts: tuple[str, ...]
-    sealed: str
-
-
-def weigh_session_costs(*, session_id: int, seconds: float | None = None) -> CostsSeen:
+def search_costs(
+    *,
+    session_id: int,
+    limits: Limits,
+    watch: Watch | None = None,
+) -> Answered:
     """Return what one more of each thing would bring and which rules hold work back.
 
     Raises:
@@ -60,11 +39,23 @@ def weigh_session_costs(*, session_id: int, seconds: float | None = None) -> Cos
     """
     # The solver library takes half a second to load; pages that never solve do not pay for it.
     from scheduling.domain.planner.costs import weigh_costs
+    from scheduling.domain.planner.search import Clock
 
+    watch, clock = watch or Watch(), Clock(limits)
     problem, _ = load_hopeful_problem(session_id)
-    known = _in_hand(session_id, problem)
-    limits = Limits(seconds=seconds or COST_SECONDS)
-    costs = weigh_costs(problem, all_conditions, limits, known=known)
+    newest = find_current_id(session_id)
+    costs = weigh_costs(
+        problem,
+        all_conditions,
+        limits,
+        known=_in_hand(newest, problem),
+        on_progress=watch.on_progress,
+        should_stop=watch.should_stop,
+    )
+    return Answered(_tell(costs), mark_basis(problem, newest), round(clock.seconds, 3))
+
+
+def _tell(costs: "Costs | None") -> CostsSeen:
     if costs is None:
         return CostsSeen((), (), (), has_roster=False)
     return CostsSeen(
@@ -77,21 +68,31 @@ def weigh_session_costs(*, session_id: int, seconds: float | None = None) -> Cos
     )
 
 
-def find_spare_hands(*, session_id: int, seconds: float | None = None) -> SpareSeen:
+def search_spare(
+    *,
+    session_id: int,
+    limits: Limits,
+    watch: Watch | None = None,
+) -> Answered:
     """Return a roster with spare hands where they cost no work that must be done; keeps nothing.
 
     Raises:
-        PlannerError: As `weigh_session_costs` does.
+        PlannerError: As `search_costs` does.
     """
     from scheduling.domain.planner.robust import build_wishes, solve_robust
+    from scheduling.domain.planner.search import Clock
 
+    watch, clock = watch or Watch(), Clock(limits)
     problem, conditions = load_hopeful_problem(session_id)
     before = find_current_id(session_id)
+    basis = mark_basis(problem, before)
     wishes = build_wishes(problem)
     if not wishes:
-        return SpareSeen((), "", (), "")
-    limits = Limits(seconds=seconds or SPARE_SECONDS)
-    robust = solve_robust(problem, conditions, limits, wishes)
+        return Answered(SpareSeen((), "", (), ""), basis, 0.0)
+    robust = solve_robust(
+        problem, conditions, limits, wishes,
+        on_progress=watch.on_progress, should_stop=watch.should_stop,
+    )  # fmt: skip
     roster = robust.result.roster
     sealed = ""
     if roster is not None and any(price.is_kept for price in robust.prices):
@@ -99,17 +100,17 @@ def find_spare_hands(*, session_id: int, seconds: float | None = None) -> SpareS
         sealed = seal_roster(
             session_id=session_id, before=before, problem=problem, roster=roster, made=made
         )
-    return SpareSeen(
+    told = SpareSeen(
         prices=tuple(price.sentence for price in robust.prices),
         undone=_say_undone(robust),
         conflicts=robust.result.conflicts,
         sealed=sealed,
     )
+    return Answered(told, basis, round(clock.seconds, 3))
 
 
-def _in_hand(session_id: int, problem: RosterProblem) -> tuple[Roster, Value] | None:
+def _in_hand(newest: int | None, problem: RosterProblem) -> tuple[Roster, Value] | None:
     """Return the newest roster with its worth, unless a rule refuses it: then it proves nothing."""
-    newest = find_current_id(session_id)
     if newest is None:
         return None
     roster = load_roster(newest)

@@ -119,8 +119,11 @@ def _erase_one(person: Person, rows: dict[str, int], at: datetime) -> None:
     if hasattr(person, "day_contact"):
         person.day_contact.delete()
     sessions = set(person.places.values_list("roster__session_id", flat=True))
+    sessions |= set(SignUp.objects.filter(person=person).values_list("session_id", flat=True))
     Roster.objects.filter(session_id__in=sessions).update(unfilled=[])
-    SearchRun.objects.filter(session_id__in=sessions).update(messages=[])
+    # A repair may name somebody who came without a sign-up, so it is in no roster of theirs.
+    asked_of = Q(session_id__in=sessions) | Q(site_id=person.site_id, kind=SearchRun.Kind.REPAIR)
+    SearchRun.objects.filter(asked_of).update(messages=[], asked={}, answer=None)
     SignUp.objects.filter(person=person).update(why="", party="")
     user_id = person.user_id
     _blank(person, at)

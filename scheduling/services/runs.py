@@ -1,12 +1,13 @@
 """Asks for searches, stops them, and finds those whose worker died.
 
-Front doors: `start_roster_run`, `start_season_run`, `take_over`, `ask_stop` and
-`sweep_lost`. One search at a time per session and per season: whoever asks while
-one is under way is shown that one.
+Front doors: `start_roster_run`, `start_season_run`, `start_answer_run`, `take_over`,
+`ask_stop` and `sweep_lost`. One search at a time per session and per season, of
+whatever kind: whoever asks while one is under way is shown that one.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import Any
 
 from django.db import IntegrityError, transaction
 from django.db.models import Q
@@ -35,11 +36,13 @@ class RunReceipt:
     """Which search there is now; whether this press began it; whether the page must carry it out.
 
     `is_here` means that no worker lives: whoever asked calls `searches.carry_out`.
+    `other` is in words what is searched instead, where that is something else.
     """
 
     run_id: int
     is_new: bool
     is_here: bool
+    other: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,7 @@ class _Wish:
     seed: int
     by: int | None
     at: datetime
+    asked: dict[str, Any] = field(default_factory=dict)
 
 
 def start_roster_run(
@@ -78,11 +82,40 @@ def start_roster_run(
     )
     under_way = _find_under_way(wish)
     if under_way is not None:
-        return RunReceipt(under_way.pk, is_new=False, is_here=False)
+        return _join(wish, under_way)
     load_hopeful_problem(session_id)
-    with transaction.atomic():
-        Session.objects.select_for_update().get(pk=session_id)
-        return _start(wish)
+    return _start_for_session(wish, session_id)
+
+
+def start_answer_run(
+    *,
+    kind: str,
+    session_id: int,
+    asked: dict[str, Any],
+    seconds: float,
+    seed: int,
+    by: int | None,
+    at: datetime,
+) -> RunReceipt:
+    """Ask for an answer about a session's day, or return the search under way.
+
+    Whether it can be asked at all is the caller's to find out first.
+
+    Args:
+        kind: A chance, a repair, one more of each, spare hands.
+        session_id: The session.
+        asked: What more belongs to the question, as it is kept.
+        seconds: How long to search at most; without a worker no longer than a page may wait.
+        seed: Of the search, kept with it.
+        by: The account that asks.
+        at: Now, aware.
+    """
+    session = Session.objects.select_related("season").get(pk=session_id)
+    site_id = session.season.site_id
+    wish = _Wish(
+        SearchRun.Kind(kind), site_id, session_id, None, seconds, seed, by, at, asked=asked
+    )
+    return _start_for_session(wish, session_id)
 
 
 def start_season_run(
@@ -97,7 +130,7 @@ def start_season_run(
     wish = _Wish(SearchRun.Kind.SEASON, season.site_id, None, season_id, seconds, seed, by, at)
     under_way = _find_under_way(wish)
     if under_way is not None:
-        return RunReceipt(under_way.pk, is_new=False, is_here=False)
+        return _join(wish, under_way)
     load_open_season(season_id, at=at)
     with transaction.atomic():
         Season.objects.select_for_update().get(pk=season_id)
@@ -147,11 +180,23 @@ def end_worker(*, worker: str) -> None:
     SearchWorker.objects.filter(name=worker).delete()
 
 
+def _start_for_session(wish: _Wish, session_id: int) -> RunReceipt:
+    with transaction.atomic():
+        Session.objects.select_for_update().get(pk=session_id)
+        return _start(wish)
+
+
+def _join(wish: _Wish, under_way: SearchRun) -> RunReceipt:
+    """Return the search under way as the answer to a wish, which may be for something else."""
+    other = "" if under_way.kind == wish.kind else str(SearchRun.Kind(under_way.kind).label)
+    return RunReceipt(under_way.pk, is_new=False, is_here=False, other=other)
+
+
 def _start(wish: _Wish) -> RunReceipt:
     """Begin the search, or join one that somebody else began; called with its owner locked."""
     under_way = _find_under_way(wish)
     if under_way is not None:
-        return RunReceipt(under_way.pk, is_new=False, is_here=False)
+        return _join(wish, under_way)
     has_worker = is_worker_alive(wish.at)
     try:
         with transaction.atomic():
@@ -162,7 +207,7 @@ def _start(wish: _Wish) -> RunReceipt:
             raise SearchRefused(
                 "The search could not begin just now. Reload the page and press again."
             ) from clash
-        return RunReceipt(under_way.pk, is_new=False, is_here=False)
+        return _join(wish, under_way)
     if has_worker:
         # The task's row stands in the same transaction: there is never one without the other.
         carry_out_search.enqueue(run.pk)
@@ -179,6 +224,7 @@ def _create(wish: _Wish, *, has_worker: bool) -> SearchRun:
         state=SearchRun.State.WAITING if has_worker else SearchRun.State.RUNNING,
         seconds=min(wish.seconds, count_most_seconds(wish.kind, has_worker=has_worker)),
         seed=wish.seed,
+        asked=wish.asked,
         requested_by_id=wish.by,
         requested_at=wish.at,
         started_at=None if has_worker else wish.at,

@@ -21,6 +21,11 @@ from scheduling.domain.roster import RosterResult, SolveStatus
 from scheduling.domain.search_progress import StageSeen, digest_problem, note_stage
 from scheduling.domain.season import SeasonResult
 from scheduling.models import SearchRun, Season, Session
+from scheduling.queries.runs import CHANCE, COSTS, REPAIR, SPARE
+from scheduling.services.answered import Answered, Watch
+from scheduling.services.better_days import search_costs, search_spare
+from scheduling.services.chances import search_chance
+from scheduling.services.repairs import search_repair
 from scheduling.services.rosters import keep_draft, search_roster
 from scheduling.services.seasons import propose_plan, search_plan
 
@@ -39,6 +44,12 @@ BROKE_OFF = (
 )
 SAME_WORK = "It gives the same work to the same sessions as the plan before."
 ENDED_EARLY = "The worker was told to end, so this search stopped early with the best so far."
+ANSWERERS: dict[str, Callable[..., Answered]] = {
+    CHANCE: search_chance,
+    COSTS: search_costs,
+    SPARE: search_spare,
+}
+"""What carries out a search that asks nothing but the session, its answer kept in its own row."""
 UNDER_WAY = (SearchRun.State.RUNNING, SearchRun.State.STOPPING)
 
 
@@ -107,7 +118,9 @@ def carry_out(*, run_id: int, now: Clock) -> None:
     watch = RunWatch(run_id, now)
     limits = Limits(seconds=run.seconds, seed=run.seed)
     try:
-        if run.session_id is not None:
+        if run.kind in (REPAIR, *ANSWERERS) and run.session_id is not None:
+            _carry_out_answer(run, run.session_id, limits, watch, now)
+        elif run.session_id is not None:
             _carry_out_roster(run, run.session_id, limits, watch, now)
         elif run.season_id is not None:
             _carry_out_season(run, run.season_id, limits, watch, now)
@@ -157,6 +170,23 @@ def _carry_out_season(
         plan_id = None if kept is None else kept.id
         ending = _ending(result, messages)
         _end(run, watch, now(), plan_id=plan_id, problem_digest=digest, **ending)
+
+
+def _carry_out_answer(
+    run: SearchRun, session_id: int, limits: Limits, watch: RunWatch, now: Clock
+) -> None:
+    """Ask about a session's day and keep the answer in the row of the search itself."""
+    heard = Watch(watch.on_progress, watch.should_stop)
+    if run.kind == REPAIR:
+        found = search_repair(session_id=session_id, limits=limits, asked=run.asked, watch=heard)
+    else:
+        found = ANSWERERS[run.kind](session_id=session_id, limits=limits, watch=heard)
+    messages = [ENDED_EARLY] if WORKER_ENDS.is_set() else []
+    columns = found.to_columns()
+    with transaction.atomic():
+        if not _is_under_way(run):
+            return
+        _end(run, watch, now(), state=SearchRun.State.ENDED, messages=messages, **columns)
 
 
 def _ending(result: RosterResult | SeasonResult, messages: list[str]) -> dict[str, Any]:

@@ -23,6 +23,7 @@ from scheduling.models import Session
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import find_current_id, load_roster
 from scheduling.services.rosters import keep_searched
+from scheduling.services.walk_ins import sign_up_walk_ins
 
 SALT = "scheduling.shown_rosters"
 
@@ -45,7 +46,13 @@ class Made:
 
 
 def seal_roster(
-    *, session_id: int, before: int | None, problem: RosterProblem, roster: Roster, made: Made
+    *,
+    session_id: int,
+    before: int | None,
+    problem: RosterProblem,
+    roster: Roster,
+    made: Made,
+    came: tuple[int, ...] = (),
 ) -> str:
     """Return a roster as signed text for a hidden field.
 
@@ -55,6 +62,7 @@ def seal_roster(
         problem: The session's day as it is kept, to know a day that changed since.
         roster: What is shown.
         made: How it came about.
+        came: People in it who are not signed up; keeping it signs them up.
     """
     content = {
         "session": session_id,
@@ -63,6 +71,7 @@ def seal_roster(
         "places": [[a.person, a.round, a.task] for a in roster.assignments],
         "units": [[u.task, u.round, u.units] for u in roster.units],
         "made": asdict(made),
+        "came": list(came),
     }
     return signing.dumps(content, salt=SALT, compress=True)
 
@@ -77,14 +86,15 @@ def keep_shown_roster(*, session_id: int, sealed: str, by: int, at: datetime) ->
         at: Now, aware.
 
     Raises:
-        AnswerRefused: If the text was not made here for this session, or the day changed since.
+        AnswerRefused: If the text was not made here for this session, the day changed
+            since, or somebody who came unannounced may not be taken in any more.
         RosterUnknown: If another roster was made meanwhile.
     """
     content = _open(session_id, sealed)
     roster = _roster(content)
     with transaction.atomic():
         # Locked before the newest is looked up: two presses at once keep one roster.
-        Session.objects.select_for_update().get(pk=session_id)
+        session = Session.objects.select_for_update().get(pk=session_id)
         newest = find_current_id(session_id)
         if newest != content["before"]:
             return _kept_before(newest, roster)
@@ -94,6 +104,7 @@ def keep_shown_roster(*, session_id: int, sealed: str, by: int, at: datetime) ->
                 "Sign-ups, work or the day's figures have changed since this roster was shown. "
                 "Look at it again."
             )
+        sign_up_walk_ins(session=session, problem=problem, people=content["came"], at=at)
         version = keep_searched(
             session_id=session_id,
             roster=roster,

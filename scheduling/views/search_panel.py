@@ -1,6 +1,6 @@
 """What a page shows of the search on it: the newest run, and the form for the next.
 
-The same for a session's roster and a season's plan. Not for the addresses
+The same for a session's roster, answers about its day, and a season's plan. Not for the addresses
 themselves (`rosters`, `seasons`, `searches`) nor for beginning a search.
 """
 
@@ -16,21 +16,85 @@ from django_htmx.http import HttpResponseClientRefresh
 from orchard.queries.roles import Standing
 from scheduling.forms.runs import SearchForm
 from scheduling.queries.runs import (
+    CHANCE,
+    COSTS,
+    REPAIR,
     ROSTER,
     SEASON,
+    SPARE,
     RunSeen,
     find_newest_run,
+    find_other_run,
     is_worker_alive,
 )
 from scheduling.queries.seasons import SeasonTitle
 from scheduling.queries.sessions import SessionPage
+from scheduling.services.day_questions import Asker
 from scheduling.services.runs import RunReceipt
 from scheduling.services.searches import carry_out
 
 
 @dataclass(frozen=True, slots=True)
+class SearchWords:
+    """What a page says of one kind of search."""
+
+    under_way: str
+    impossible: str = ""
+    longer: str = ""
+    stop: str = "Stop and keep the best so far"
+    stopping: str = "Stopping: the best so far is kept."
+    stays: str = "What was kept before stays until it has found something."
+
+
+_ROSTER_WORDS = SearchWords(
+    "A roster is being searched",
+    "no roster obeys all rules with these people and this work. What stands in the way:",
+    "give the session less work",
+)
+WORDS = {
+    ROSTER: _ROSTER_WORDS,
+    SEASON: SearchWords(
+        "The season is being planned",
+        "no plan obeys all rules. What stands in the way:",
+        "open fewer tasks",
+    ),
+    CHANCE: SearchWords(
+        "The chance is being estimated",
+        stop="Stop and keep what is known so far",
+        stopping="Stopping: what is known so far is kept.",
+        stays="The answer from before stays below until there is another.",
+    ),
+    REPAIR: SearchWords(
+        "A better repair is being searched",
+        stays="It is shown here when it is found; nothing is published from here.",
+    ),
+    COSTS: SearchWords(
+        "One more of each is being tried",
+        stop="Stop and keep what is known so far",
+        stopping="Stopping: what is known so far is kept.",
+        stays="The answer from before stays below until there is another.",
+    ),
+    SPARE: SearchWords(
+        "A roster with spare hands is being searched",
+        stays="The answer from before stays below until there is another.",
+    ),
+}
+PLACES = {
+    ROSTER: ("roster", "roster_propose", "roster"),
+    CHANCE: ("roster_chance", "roster_chance", "roster_chance"),
+    REPAIR: ("roster_repair", "roster_repair", "roster_repair"),
+    COSTS: ("roster_better", "roster_better", "roster_better"),
+    SPARE: ("roster_better", "roster_better", "roster_better"),
+}
+"""Of each kind of search of a session: its page, where it is asked for, what its addresses share"""
+
+
+@dataclass(frozen=True, slots=True)
 class SearchPanel:
-    """The newest search of a session or a season, the form for another, and the addresses."""
+    """The newest search of a session or a season, the form for another, and the addresses.
+
+    `other` is a search of another kind that is under way for the same session.
+    """
 
     kind: str
     run: RunSeen | None
@@ -41,11 +105,23 @@ class SearchPanel:
     look_url: str
     stop_url: str
     here_url: str
+    other: RunSeen | None = None
+    other_url: str = ""
 
     @property
-    def is_of_season(self) -> bool:
-        """Whether a season plan is searched, not a roster."""
-        return self.kind == SEASON
+    def words(self) -> SearchWords:
+        """What the page says of the search on it."""
+        return WORDS[self.kind if self.run is None else self.run.kind]
+
+    @property
+    def is_active(self) -> bool:
+        """Whether the search on this page waits or is under way."""
+        return self.run is not None and self.run.is_active
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether any search is under way, so that none can begin."""
+        return self.is_active or self.other is not None
 
     @property
     def is_alone(self) -> bool:
@@ -54,22 +130,38 @@ class SearchPanel:
 
 
 def build_session_panel(
-    standing: Standing, page: SessionPage, form: SearchForm | None = None
+    standing: Standing,
+    page: SessionPage,
+    form: SearchForm | None = None,
+    kinds: tuple[str, ...] = (ROSTER,),
 ) -> SearchPanel:
-    """Return the panel of a session's roster; `form` is the one that was refused, if any."""
+    """Return the panel of searches of one session, by default of its roster.
+
+    Args:
+        standing: Who looks, at which site.
+        page: The session.
+        form: The one that was refused, if any.
+        kinds: Which searches the page is about, the one its form asks for first.
+    """
     at = timezone.now()
     has_worker = is_worker_alive(at)
     where = (standing.slug, page.season_code, page.code)
+    run = find_newest_run(at=at, session_id=page.id, kinds=kinds)
+    is_active = run is not None and run.is_active
+    other = None if is_active else find_other_run(at=at, session_id=page.id, kinds=kinds)
+    shown, start, stem = PLACES[kinds[0]]
     return SearchPanel(
-        kind=ROSTER,
-        run=find_newest_run(at=at, session_id=page.id),
+        kind=kinds[0],
+        run=run,
         has_worker=has_worker,
-        form=form or SearchForm(kind=ROSTER, has_worker=has_worker),
-        page_url=reverse("roster", args=where),
-        start_url=reverse("roster_propose", args=where),
-        look_url=reverse("roster_search", args=where),
-        stop_url=reverse("roster_search_stop", args=where),
-        here_url=reverse("roster_search_here", args=where),
+        form=form or SearchForm(kind=kinds[0], has_worker=has_worker),
+        page_url=reverse(shown, args=where),
+        start_url=reverse(start, args=where),
+        look_url=reverse(f"{stem}_search", args=where),
+        stop_url=reverse(f"{stem}_search_stop", args=where),
+        here_url=reverse(f"{stem}_search_here", args=where),
+        other=other,
+        other_url="" if other is None else reverse(PLACES[other.kind][0], args=where),
     )
 
 
@@ -93,10 +185,31 @@ def build_season_panel(
     )
 
 
+def read_search_form(request: HttpRequest, kind: str) -> SearchForm:
+    """Return the form that asks for a search of a kind, filled in."""
+    return SearchForm(request.POST, kind=kind, has_worker=is_worker_alive(timezone.now()))
+
+
+def build_asker(form: SearchForm, standing: Standing) -> Asker:
+    """Return how a question is asked, from a form that was accepted."""
+    return Asker(
+        seconds=form.cleaned_data["seconds"],
+        seed=form.cleaned_data["seed"],
+        by=standing.user_id,
+        at=timezone.now(),
+    )
+
+
 def follow_receipt(request: HttpRequest, receipt: RunReceipt) -> None:
     """Carry a search out within the request where no worker lives; say so when one was joined."""
     if receipt.is_here:
         carry_out(run_id=receipt.run_id, now=timezone.now)
+    elif receipt.other:
+        messages.info(
+            request,
+            f"Another search of this session is under way ({receipt.other}), and there is one at "
+            "a time. Wait for it or stop it, then ask again.",
+        )
     elif not receipt.is_new:
         messages.info(request, "A search is under way already, so no other was begun.")
 

@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from orchard.queries.roles import Standing
-from scheduling.queries.runs import find_newest_run
+from scheduling.queries.runs import ROSTER, find_newest_run
 from scheduling.services.runs import ask_stop, take_over
 from scheduling.services.searches import carry_out
 from scheduling.views.access import get_season, get_session, site_page
@@ -38,7 +38,7 @@ def stop_roster(
 ) -> HttpResponse:
     """Stop the search of a session's roster; its best so far is kept."""
     page = get_session(standing, season, session)
-    _stop(session_id=page.id)
+    stop_search(session_id=page.id, kinds=(ROSTER,))
     return redirect("roster", slug=standing.slug, season=season, session=session)
 
 
@@ -46,7 +46,7 @@ def stop_roster(
 @require_POST
 def stop_season(request: HttpRequest, standing: Standing, season: str) -> HttpResponse:
     """Stop the search of a season plan; its best so far is proposed."""
-    _stop(season_id=get_season(standing, season).id)
+    stop_search(season_id=get_season(standing, season).id)
     return redirect("season", slug=standing.slug, season=season)
 
 
@@ -57,7 +57,7 @@ def search_roster_here(
 ) -> HttpResponse:
     """Carry the waiting search of a roster out within this request, for a short time."""
     page = get_session(standing, season, session)
-    _carry_out_here(request, session_id=page.id)
+    search_here(request, session_id=page.id, kinds=(ROSTER,))
     return redirect("roster", slug=standing.slug, season=season, session=session)
 
 
@@ -65,22 +65,30 @@ def search_roster_here(
 @require_POST
 def search_season_here(request: HttpRequest, standing: Standing, season: str) -> HttpResponse:
     """Carry the waiting search of a season plan out within this request, for a short time."""
-    _carry_out_here(request, season_id=get_season(standing, season).id)
+    search_here(request, season_id=get_season(standing, season).id)
     return redirect("season", slug=standing.slug, season=season)
 
 
-def _stop(*, session_id: int | None = None, season_id: int | None = None) -> None:
+def stop_search(
+    *, session_id: int | None = None, season_id: int | None = None, kinds: tuple[str, ...] = ()
+) -> None:
+    """Stop the newest search; of these kinds only, where any are named."""
     at = timezone.now()
-    run = find_newest_run(at=at, session_id=session_id, season_id=season_id)
+    run = find_newest_run(at=at, session_id=session_id, season_id=season_id, kinds=kinds)
     if run is not None:
         ask_stop(run_id=run.id, at=at)
 
 
-def _carry_out_here(
-    request: HttpRequest, *, session_id: int | None = None, season_id: int | None = None
+def search_here(
+    request: HttpRequest,
+    *,
+    session_id: int | None = None,
+    season_id: int | None = None,
+    kinds: tuple[str, ...] = (),
 ) -> None:
+    """Carry the newest search out within this request, where it still waits."""
     at = timezone.now()
-    run = find_newest_run(at=at, session_id=session_id, season_id=season_id)
+    run = find_newest_run(at=at, session_id=session_id, season_id=season_id, kinds=kinds)
     if run is not None and take_over(run_id=run.id, at=at):
         carry_out(run_id=run.id, now=timezone.now)
     else:

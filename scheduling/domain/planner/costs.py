@@ -14,7 +14,7 @@ from scheduling.domain.newcomers import NewcomerKind, newcomer_kinds, with_newco
 from scheduling.domain.people import TaskId
 from scheduling.domain.planner.day import solve_roster
 from scheduling.domain.planner.limits import Limits
-from scheduling.domain.planner.progress import ShouldStop
+from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.search import Clock
 from scheduling.domain.planner.soundness import check_limits, check_problem
 from scheduling.domain.problem import RosterProblem
@@ -120,6 +120,7 @@ def weigh_costs(
     limits: Limits,
     *,
     known: tuple[Roster, Value] | None = None,
+    on_progress: OnProgress | None = None,
     should_stop: ShouldStop | None = None,
 ) -> Costs | None:
     """Return what one more of each thing would bring, and what each rule holds back.
@@ -130,6 +131,7 @@ def weigh_costs(
         limits: Wall seconds for everything, shared out evenly.
         known: A roster in hand and its worth, so that nothing it already does
             counts as a gain.
+        on_progress: Called before each trial with what was tried and found so far.
         should_stop: Polled between and within searches.
 
     Returns:
@@ -159,6 +161,8 @@ def weigh_costs(
         if clock.left < LEAST_SECONDS or (should_stop is not None and should_stop()):
             not_asked.append(trial)
             continue
+        if on_progress is not None:
+            on_progress(_tell(gains, costs, len(trials), clock))
         found = solve_roster(trial.problem, trial.conditions, each, should_stop=should_stop)
         gain = _gain(base, trial.words, trial.problem, found)
         if trial.reason is None:
@@ -170,6 +174,17 @@ def weigh_costs(
     costs.sort(key=lambda cost: (-cost.gain.required, -cost.gain.other, cost.rule))
     rules_not_asked = sum(trial.reason is not None for trial in not_asked)
     return Costs(tuple(gains), tuple(costs), len(not_asked), rules_not_asked)
+
+
+def _tell(gains: list[Gain], costs: list[RuleCost], number: int, clock: Clock) -> Progress:
+    """Return how many things were tried, and the best of them so far."""
+    helpful = [gain for gain in gains if gain.required or gain.other]
+    tried = len(gains) + len(costs)
+    said = f"{len(helpful)} of {tried} tried bring more; {number} are to be tried"
+    if helpful:
+        best = max(helpful, key=lambda gain: (gain.required, gain.other))
+        said += f"; the best so far: {best.words}"
+    return Progress("days compared", tried, number, clock.seconds, said)
 
 
 def _trials(

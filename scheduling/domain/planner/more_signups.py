@@ -16,13 +16,14 @@ from scheduling.domain.newcomers import (
     with_newcomers,
 )
 from scheduling.domain.planner.chance import (
+    Chance,
     DayAsker,
     draw_days,
     likeness_of,
 )
 from scheduling.domain.planner.goal import Answer, Goal
 from scheduling.domain.planner.limits import Limits
-from scheduling.domain.planner.progress import ShouldStop
+from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.search import Clock
 from scheduling.domain.planner.soundness import check_limits, check_problem
 from scheduling.domain.problem import RosterProblem
@@ -72,7 +73,20 @@ class _Search:
     belief: Belief
     clock: Clock
     should_stop: ShouldStop | None
+    on_progress: OnProgress | None
     witnesses: list[Roster]
+    tried: int = 0
+
+    def tell(self, best: "MoreSignups") -> None:
+        """Say what was found so far, and how many lists of newcomers were tried."""
+        if self.on_progress is None:
+            return
+        said = f"{self.tried} kinds of sign-up tried"
+        if best.kinds:
+            said = f"with {best.words} {100 * best.share:.0f} % of the days work; {said}"
+        self.on_progress(
+            Progress("more sign-ups", best.works, best.draws, self.clock.seconds, said)
+        )
 
     def ask(self, kinds: tuple[NewcomerKind, ...], which: Iterable[int] | None) -> list[Answer]:
         """Return an answer for each draw named, all of them by default."""
@@ -100,6 +114,8 @@ def find_signups(
     belief: Belief = COMMON_BELIEF,
     roster: Roster | None = None,
     targets: tuple[float, ...] = TARGETS,
+    known: Chance | None = None,
+    on_progress: OnProgress | None = None,
     should_stop: ShouldStop | None = None,
 ) -> tuple[MoreSignups, ...]:
     """Return the sign-ups that lift the chance to each target, one person after another.
@@ -113,6 +129,8 @@ def find_signups(
         belief: As the chance's.
         roster: The roster in hand, to try first on every day.
         targets: Shares of days that should work, rising.
+        known: The chance of the same days as they are, so that they are not asked twice.
+        on_progress: Called after each kind of newcomer tried.
         should_stop: Polled between days.
 
     Returns:
@@ -123,21 +141,30 @@ def find_signups(
     """
     check_problem(problem)
     check_limits(limits)
+    witnesses = list(known.witnesses) if known else [] if roster is None else [roster]
     search = _Search(
-        problem, rules, goal, limits, draws, belief, Clock(limits), should_stop,
-        [] if roster is None else [roster],
+        problem, rules, goal, limits, draws, belief, Clock(limits), should_stop, on_progress,
+        witnesses,
     )  # fmt: skip
+    is_known = known is not None and len(known.answers) == draws
+    answers = list(known.answers) if known and is_known else search.ask((), None)
+    return _add_one_by_one(search, answers, list(targets))
+
+
+def _add_one_by_one(
+    search: _Search, answers: list[Answer], wanted: list[float]
+) -> tuple[MoreSignups, ...]:
+    """Return a line for the day as it is and for each share reached, each step the best kind."""
     kinds: tuple[NewcomerKind, ...] = ()
-    answers = search.ask((), None)
     found = [_line(None, (), answers)]
-    wanted = list(targets)
     while True:
         now = _line(None, kinds, answers)
+        search.tell(now)
         while wanted and now.share >= wanted[0]:
             found.append(_line(wanted.pop(0), kinds, answers))
         if not wanted or len(kinds) >= MOST_MORE or search.clock.left <= 0:
             break
-        better = _best_kind(search, kinds, answers)
+        better = _best_kind(search, kinds, answers, now)
         if better is None:
             break
         kinds = (*kinds, *better)
@@ -164,7 +191,7 @@ def _line(
 
 
 def _best_kind(
-    search: _Search, kinds: tuple[NewcomerKind, ...], answers: list[Answer]
+    search: _Search, kinds: tuple[NewcomerKind, ...], answers: list[Answer], now: MoreSignups
 ) -> tuple[NewcomerKind, ...] | None:
     """Return the kind that mends most failing days, or two of one kind where one does nothing."""
     failing = [number for number, answer in enumerate(answers) if answer is not Answer.YES]
@@ -177,6 +204,8 @@ def _best_kind(
                 break
             again = search.ask((*kinds, *(kind,) * more), looked_at)
             mended.append((-sum(a is Answer.YES for a in again), place, kind))
+            search.tried += 1
+            search.tell(now)
         if mended and min(mended)[0] < 0:
             return (min(mended)[2],) * more
     return None

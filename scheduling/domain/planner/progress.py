@@ -15,13 +15,15 @@ class Progress:
 
     `value` is the best answer so far and `bound` the best not yet ruled out,
     both in the stage's own figure; None while there is none. `seconds` counts
-    from the start of the whole search.
+    from the start of the whole search. `said` tells the best so far in words,
+    where two figures would not.
     """
 
     stage: str
     value: int | None
     bound: int | None
     seconds: float
+    said: str = ""
 
 
 OnProgress = Callable[[Progress], None]

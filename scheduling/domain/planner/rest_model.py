@@ -183,12 +183,14 @@ def _alone(day: DayModel, rest: RestOfDay, published: Roster) -> list[cp_model.I
     """
     told = {(cell.person, cell.round) for cell in published.assignments}
     present = {(p.id, r) for p in rest.problem.people for r in rest.ahead if p.present[r]}
+    expected = {person for person, _, _ in rest.told}  # who came unannounced was told nothing
     counts = []
     for young, minders in waiting_parties(rest.problem):
         for round_ in rest.ahead:
             here = [p for p in young if (p, round_) in present]
             stay = [p for p in minders if (p, round_) in present]
-            if not here or not stay or _waited_alone(here, stay, round_, told):
+            known = [p for p in here if p in expected]
+            if not here or not stay or _waited_alone(known, stay, round_, told):
                 continue
             alone = day.model.new_bool_var("")
             free = total(1 - _busy(day, p, round_) for p in stay)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from scheduling.domain.condition import AtLeast, Condition, Per, Reason, ToolsAtMost
 from scheduling.domain.planner.day import solve_roster
 from scheduling.domain.planner.limits import Limits
+from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.search import Clock
 from scheduling.domain.planner.soundness import check_limits, check_problem
 from scheduling.domain.problem import RosterProblem
@@ -108,6 +109,8 @@ def solve_robust(
     wishes: Sequence[Wish],
     *,
     hard: bool = False,
+    on_progress: OnProgress | None = None,
+    should_stop: ShouldStop | None = None,
 ) -> Robust:
     """Return a roster with as many wishes as cost no work that must be done, and their price.
 
@@ -117,6 +120,8 @@ def solve_robust(
         limits: Wall seconds for everything, shared out evenly.
         wishes: In order of importance.
         hard: Whether every wish is kept whatever it costs, as long as there is a roster.
+        on_progress: Called before each search with the wishes settled so far.
+        should_stop: Polled between and within searches; wishes not tried are not kept.
 
     Raises:
         RosterError: If the problem or the limits contradict themselves.
@@ -125,14 +130,16 @@ def solve_robust(
     check_limits(limits)
     clock = Clock(limits)
     each = replace(limits, seconds=max(LEAST_SECONDS, limits.seconds / (len(wishes) + 1)))
-    best = solve_roster(problem, conditions, each)
+    best = solve_roster(problem, conditions, each, should_stop=should_stop)
     kept = conditions
     prices: list[Price] = []
     for wish in wishes:
-        if best.value is None or clock.left <= 0:
+        is_stopped = should_stop is not None and should_stop()
+        if best.value is None or clock.left <= 0 or is_stopped:
             prices.append(Price(wish.words, False, 0, 0, known=False))
             continue
-        tried = solve_roster(problem, (*kept, *wish.conditions), each)
+        _tell(prices, len(wishes), clock, on_progress)
+        tried = solve_roster(problem, (*kept, *wish.conditions), each, should_stop=should_stop)
         if tried.value is None:
             prices.append(Price(wish.words, False, 0, 0, known=False))
             continue
@@ -143,3 +150,11 @@ def solve_robust(
         if is_kept:
             kept, best = (*kept, *wish.conditions), tried
     return Robust(best, tuple(prices))
+
+
+def _tell(prices: list[Price], number: int, clock: Clock, on_progress: OnProgress | None) -> None:
+    """Say how many wishes are settled, and how many of them are kept."""
+    if on_progress is not None:
+        kept = sum(price.is_kept for price in prices)
+        said = f"wishes settled: {len(prices)} of {number}; kept: {kept}"
+        on_progress(Progress("spare hands", len(prices), number, clock.seconds, said))

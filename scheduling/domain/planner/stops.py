@@ -17,6 +17,7 @@ from scheduling.domain.rule import Finding
 from scheduling.domain.verify import find_violations
 from scheduling.domain.wording import list_words, plural, round_words, stop
 
+NO_WORK = "no work was found that they may do."
 ELSEWHERE = "those who could do it are needed at work that comes first"
 
 
@@ -136,6 +137,7 @@ def _waiting(rest: RestOfDay, roster: Roster) -> list[str]:
     """Say of each party of young people when it waits, with whom and why."""
     at = {(cell.person, cell.round): cell.task for cell in roster.assignments}
     people = {person.id: person for person in rest.problem.people}
+    expected = {person for person, _, _ in rest.told}
     said = []
     for young, minders in waiting_parties(rest.problem):
         waits: dict[tuple[tuple[PersonId, ...], tuple[PersonId, ...], str], list[int]] = (
@@ -144,7 +146,7 @@ def _waiting(rest: RestOfDay, roster: Roster) -> list[str]:
         for round_ in rest.ahead:
             told = {p for p, r, task in rest.told if r == round_ and task is not None}
             here = tuple(p for p in young if people[p].present[round_] and (p, round_) not in at)
-            if not any(p in told for p in here):
+            if not any(p in told or p not in expected for p in here):
                 continue
             free = tuple(p for p in minders if people[p].present[round_] and (p, round_) not in at)
             waits[here, free, _why_waiting(rest, roster, here, round_)].append(round_)
@@ -160,7 +162,7 @@ def _why_waiting(rest: RestOfDay, roster: Roster, here: tuple[PersonId, ...], ro
         for p, r, task in rest.told
         if p in here and r == round_ and task is not None
     ]
-    return _why_not(rest, roster, cells)
+    return _why_not(rest, roster, cells) if cells else NO_WORK
 
 
 def _say_waiting(

@@ -5,8 +5,11 @@ from http import HTTPStatus
 
 import pytest
 
+from scheduling.domain.day_answers import CostsSeen, SpareSeen
+from scheduling.domain.planner.limits import Limits
 from scheduling.models import Person, Roster, Session, SignUp
-from scheduling.services.better_days import find_spare_hands, weigh_session_costs
+from scheduling.queries import runs
+from scheduling.services.better_days import search_costs, search_spare
 from scheduling.services.rosters import propose_roster
 from tests.signed_in import COORDINATOR, LEAD, NOW, S02, STRANGER, VOLUNTEER, SignIn
 
@@ -16,8 +19,8 @@ KEEP = f"{PAGE}keep/"
 
 @pytest.fixture(autouse=True)
 def short_searches(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("scheduling.services.better_days.COST_SECONDS", 6.0)
-    monkeypatch.setattr("scheduling.services.better_days.SPARE_SECONDS", 2.0)
+    monkeypatch.setitem(runs.USUAL_SECONDS, "costs", 6.0)
+    monkeypatch.setitem(runs.USUAL_SECONDS, "spare", 2.0)
 
 
 @pytest.fixture
@@ -45,7 +48,7 @@ def test_a_day_with_all_its_work_done_gains_nothing_by_more(
 ) -> None:
     propose_roster(session_id=small_day.pk, by=None, at=NOW)
 
-    text = sign_in(COORDINATOR).post(PAGE, {"ask": "costs"}).content.decode()
+    text = sign_in(COORDINATOR).post(PAGE, {"ask": "costs"}, follow=True).content.decode()
 
     assert "Nothing is left to do" in text
     assert Roster.objects.count() == 1
@@ -55,8 +58,9 @@ def test_work_too_much_for_the_day_is_helped_by_one_more_round(small_day: Sessio
     """One round of ten minutes leaves work over; a second one must bring some of it."""
     Session.objects.filter(pk=small_day.pk).update(rounds=1, round_minutes=10)
 
-    seen = weigh_session_costs(session_id=small_day.pk, seconds=14)
+    seen = search_costs(session_id=small_day.pk, limits=Limits(seconds=14)).told
 
+    assert isinstance(seen, CostsSeen)
     assert seen.has_roster
     assert any(gain.startswith("One more round of") for gain in seen.gains)
     # One task's crew has its tools on hand already: another one is not worth a trial.
@@ -68,7 +72,7 @@ def test_a_spare_lead_is_kept_as_a_draft_that_is_not_called_best(
     sign_in: SignIn, two_leads: Session
 ) -> None:
     client = sign_in(COORDINATOR)
-    text = client.post(PAGE, {"spare": "yes"}).content.decode()
+    text = client.post(PAGE, {"spare": "yes"}, follow=True).content.decode()
     assert "A crew lead to spare in every round: kept" in text
     assert Roster.objects.count() == 0
     sealed = re.search(r'name="sealed" value="([^"]+)"', text)
@@ -87,8 +91,9 @@ def test_a_day_with_nobody_to_spare_says_so(sign_in: SignIn, small_day: Session)
     for person in Person.objects.filter(signups__session=small_day):
         person.skills.filter(skill="lead").delete()
 
-    seen = find_spare_hands(session_id=small_day.pk)
-    text = sign_in(COORDINATOR).post(PAGE, {"spare": "yes"}).content.decode()
+    seen = search_spare(session_id=small_day.pk, limits=Limits(seconds=2)).told
+    assert isinstance(seen, SpareSeen)
+    text = sign_in(COORDINATOR).post(PAGE, {"spare": "yes"}, follow=True).content.decode()
 
     assert seen.prices == ()
     assert "Nobody is to spare" in text
@@ -101,7 +106,7 @@ def test_nobody_signed_up_is_answered_with_a_sentence(
 ) -> None:
     SignUp.objects.filter(session=small_day).delete()
 
-    text = sign_in(COORDINATOR).post(PAGE, {asked: "yes"}).content.decode()
+    text = sign_in(COORDINATOR).post(PAGE, {asked: "yes"}, follow=True).content.decode()
 
     assert "Nothing was searched. Nobody is signed up for S02." in text
 

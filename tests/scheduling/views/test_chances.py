@@ -2,17 +2,33 @@
 
 from http import HTTPStatus
 
+import pytest
+
+from scheduling.domain.day_answers import SessionChance
+from scheduling.domain.planner.limits import Limits
 from scheduling.models import Person, Roster, Session, SignUp
-from scheduling.services import chances
+from scheduling.queries import runs
+from scheduling.services.chances import search_chance
 from tests.signed_in import COORDINATOR, LEAD, S02, STRANGER, SignIn
 
 PAGE = f"{S02}/roster/chance/"
 
 
+@pytest.fixture(autouse=True)
+def short_searches(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(runs.USUAL_SECONDS, "chance", 4.0)
+
+
+def asked(session: Session, *, draws: int = 20, seconds: float) -> SessionChance:
+    found = search_chance(session_id=session.pk, limits=Limits(seconds=seconds), draws=draws).told
+    assert isinstance(found, SessionChance)
+    return found
+
+
 def test_the_chance_is_told_with_its_interval_and_what_raises_it(
     sign_in: SignIn, small_day: Session
 ) -> None:
-    text = sign_in(COORDINATOR).post(PAGE).content.decode()
+    text = sign_in(COORDINATOR).post(PAGE, follow=True).content.decode()
 
     assert "An estimate from 200 drawn days" in text
     assert "With 95 % certainty the chance lies between" in text
@@ -39,7 +55,7 @@ def test_the_session_page_leads_to_it_for_coordinators_only(
 def test_nobody_signed_up_is_answered_with_a_sentence(sign_in: SignIn, small_day: Session) -> None:
     SignUp.objects.filter(session=small_day).delete()
 
-    text = sign_in(COORDINATOR).post(PAGE).content.decode()
+    text = sign_in(COORDINATOR).post(PAGE, follow=True).content.decode()
 
     assert "No chance was estimated. Nobody is signed up for S02." in text
 
@@ -48,15 +64,15 @@ def test_a_day_without_a_lead_says_why_and_what_would_mend_it(small_day: Session
     for person in Person.objects.filter(signups__session=small_day):
         person.skills.filter(skill="lead").delete()
 
-    found = chances.estimate_session_chance(session_id=small_day.pk, draws=20, seconds=5)
+    found = asked(small_day, seconds=10)
 
     assert found.works == 0
     assert any("crew lead" in sentence for sentence in found.reasons)
     assert any("crew lead" in sentence for sentence in found.changes)
 
 
-def test_without_time_days_are_undecided_and_none_is_called_a_failure(small_day: Session) -> None:
-    found = chances.estimate_session_chance(session_id=small_day.pk, draws=20, seconds=1e-6)
+def test_without_time_no_day_counts_and_none_is_called_a_failure(small_day: Session) -> None:
+    found = asked(small_day, seconds=1e-6)
 
-    assert found.undecided == 20
+    assert (found.draws, found.wished, found.fails) == (0, 20, 0)
     assert found.percent is None

@@ -6,6 +6,7 @@ from http import HTTPStatus
 import pytest
 
 from scheduling.domain.day_events import DayEvents
+from scheduling.domain.day_happened import Happened
 from scheduling.models import Roster, Session, SignUp
 from scheduling.services.repairs import preview_repair
 from scheduling.services.rosters import propose_roster
@@ -249,7 +250,7 @@ def test_a_repair_says_how_good_it_is(told: Roster) -> None:
     seen = preview_repair(
         session_id=told.session_id,
         roster_id=told.pk,
-        events=DayEvents(left=((busy(told), 0),)),
+        happened=Happened(DayEvents(left=((busy(told), 0),))),
     )
 
     assert seen.how_good.startswith(("Nobody who is there", f"{len(seen.changes)} of"))

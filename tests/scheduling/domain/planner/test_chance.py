@@ -117,16 +117,16 @@ def test_with_nobody_moved_a_day_works_less_often():
     assert chance.stands_high >= chance.stands / 100 >= chance.stands_low
 
 
-def test_what_time_does_not_settle_is_counted_apart():
+def test_days_that_time_did_not_allow_to_ask_count_neither_way():
     chance = estimate_chance(
         leading_day(), all_conditions, None, Limits(seconds=1e-6, seed=1), draws=20
     )
-    assert chance.undecided == 20
+    assert (chance.draws, chance.wished, chance.undecided) == (0, 20, 0)
     assert chance.share is None
     assert (chance.low, chance.high) == (0.0, 1.0)
 
 
-def test_a_stop_leaves_the_rest_undecided():
+def test_a_stop_leaves_the_rest_out_of_the_estimate():
     asked = []
 
     def should_stop():
@@ -136,8 +136,7 @@ def test_a_stop_leaves_the_rest_undecided():
     chance = estimate_chance(
         leading_day(), all_conditions, None, LIMITS, draws=50, should_stop=should_stop
     )
-    assert chance.undecided > 0
-    assert chance.draws == 50
+    assert (chance.draws, chance.wished) == (5, 50)
 
 
 CONDITIONS = st.lists(
