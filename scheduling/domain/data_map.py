@@ -174,8 +174,9 @@ DATA_MAP: tuple[KeptFact, ...] = (
         "places a coordinator fixed", "until the session is over", OnErasure.DELETE,
     ),
     KeptFact(
-        "scheduling.SearchRun", ("requested_by", "messages"),
-        "who asked for a search, and its sentences", f"{DAYS_MAIL} days", OnErasure.EMPTY,
+        "scheduling.SearchRun", ("requested_by", "messages", "asked", "answer"),
+        "who asked for a search, what had happened that day, and its sentences",
+        f"{DAYS_MAIL} days", OnErasure.EMPTY,
     ),
     KeptFact(
         "scheduling.InviteState",
