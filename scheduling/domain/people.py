@@ -17,6 +17,7 @@ ItemId = NewType("ItemId", str)
 
 ADULT_AGE = 18
 FIRST_AID_SKILL = "first_aid"
+OLD_HAND = 2  # experience of a person who can take novices along; 0 is new, 1 came before
 
 
 class Band(IntEnum):

@@ -39,6 +39,7 @@ from scheduling.queries.class_counts import ClassCounts, load_class_counts
 from scheduling.queries.day_facts import load_day_facts
 from scheduling.queries.rule_sets import load_policy
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
+from scheduling.queries.shares import add_past
 from scheduling.queries.weather import judge_forecast
 
 SPARE_TASKS = 6  # tasks of later sessions offered so that nobody stands idle
@@ -53,6 +54,7 @@ def load_roster_problem(
     policy_groups: Iterable[int] = (),
     instead: RuleSet | None = None,
     open_tasks: tuple[KeptTask, ...] | None = None,
+    with_past: bool = True,
 ) -> roster_problem.RosterProblem:
     """Return the session's roster problem: work given to it, and everybody confirmed.
 
@@ -64,6 +66,7 @@ def load_roster_problem(
         policy_groups: Classes whose schools' rule sets hold though they are left out.
         instead: A rule set to try in place of the adopted one of the same code.
         open_tasks: The site's open tasks, from one who asks about many sessions.
+        with_past: Whether people come with their season so far, which no rule asks for.
 
     Raises:
         SessionUnknown: If there is no such session.
@@ -78,6 +81,7 @@ def load_roster_problem(
     store = load_store(site.pk)
     policy = load_policy(site.pk, on=on, groups={*group_ids, *policy_groups}, instead=instead)
     people = _people(people_ids, groups, _Day(on, session.rounds, policy))
+    people = add_past(session, people) if with_past else people
     facts, round_minutes = _day_and_round(session, policy, people)
     tasks = _crew_tasks(session, store, open_tasks)
     return roster_problem.RosterProblem(

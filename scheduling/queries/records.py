@@ -141,7 +141,9 @@ def forecast_season(season_id: int, *, at: datetime, on: date) -> Forecast:
     return forecast_completion(
         tuple(work[kind] for kind in sorted(work)),
         # Only people and clock count here, so the tasks are left aside.
-        tuple(_turnout(load_roster_problem(s.pk, open_tasks=())) for s in sessions),
+        tuple(
+            _turnout(load_roster_problem(s.pk, open_tasks=(), with_past=False)) for s in sessions
+        ),
         draws=FORECAST_DRAWS,
         seed=FORECAST_SEED,
         records_used=records,

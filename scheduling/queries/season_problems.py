@@ -174,7 +174,8 @@ def _season_tasks(
 def _outlook(
     session: Session, tools: tuple[tuple[str, int], ...], belief: Belief
 ) -> SessionOutlook:
-    problem = load_roster_problem(session.pk, open_tasks=())  # only its people and its clock count
+    # Only its people and its clock count.
+    problem = load_roster_problem(session.pk, open_tasks=(), with_past=False)
     leads = sum(person.holds(problem.lead_skill, problem.on) for person in problem.people)
     return SessionOutlook(
         id=SessionId(session.pk),

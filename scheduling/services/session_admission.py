@@ -63,7 +63,10 @@ def judge_people(
 
     def load(groups: tuple[int, ...]) -> RosterProblem:
         return load_roster_problem(
-            session.pk, also_people=(*newcomers, *kept.young), also_groups=groups
+            session.pk,
+            also_people=(*newcomers, *kept.young),
+            also_groups=groups,
+            with_past=False,
         )
 
     return judge_beside(session, at, newcomers, load, kept)

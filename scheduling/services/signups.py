@@ -168,7 +168,7 @@ def _tell_late(session: Session, leaving: QuerySet[SignUp], at: datetime) -> Non
 
 def _left_alone(session: Session, leaving: set[int]) -> tuple[Finding, ...]:
     """Return a finding for each child too young to stay without the guardian who leaves."""
-    problem = load_roster_problem(session.pk)
+    problem = load_roster_problem(session.pk, with_past=False)
     limit = problem.policy.guardian_below_age
     return tuple(
         Finding(

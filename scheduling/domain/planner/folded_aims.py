@@ -6,11 +6,11 @@ done. What each counts is stated in `worth`.
 
 from collections import Counter
 
-from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.people import OLD_HAND, PersonId, TaskId
 from scheduling.domain.planner.folded_day import FoldedDay
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.objective import Stage
-from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, OLD_HAND, published_cells
+from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, published_cells
 from scheduling.domain.wishes import find_leaning
 
 

@@ -10,10 +10,10 @@ from typing import Literal
 
 from ortools.sat.python import cp_model
 
-from scheduling.domain.people import TaskId
+from scheduling.domain.people import OLD_HAND, TaskId
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import Linear, total
-from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, OLD_HAND, published_cells
+from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, published_cells
 from scheduling.domain.wishes import find_leaning
 
 StageName = Literal["required_left", "other_done", "changes", "comfort"]

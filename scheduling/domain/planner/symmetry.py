@@ -25,10 +25,9 @@ from scheduling.domain.condition import (
     Supervised,
     binding_conditions,
 )
-from scheduling.domain.people import PersonId
+from scheduling.domain.people import OLD_HAND, PersonId
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import total
-from scheduling.domain.planner.worth import OLD_HAND
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.wishes import find_leaning

@@ -6,12 +6,11 @@ the bounds that hold before anything was searched. Knows no solver.
 
 from collections import Counter
 
-from scheduling.domain.people import PersonId
+from scheduling.domain.people import OLD_HAND, PersonId
 from scheduling.domain.problem import CrewTask, RosterProblem
 from scheduling.domain.roster import Roster, Value
 from scheduling.domain.wishes import find_leaning
 
-OLD_HAND = 2  # experience of a person who can take two novices along
 NOVICES_PER_OLD_HAND = 2
 
 
