@@ -63,12 +63,13 @@ class Site(models.Model):
 
 
 class SiteChange(models.Model):
-    """What somebody changed of a site's facts, figures or rates, in words. Never edited."""
+    """What somebody changed of what a site decides for itself, in words. Never edited."""
 
     class About(models.TextChoices):
         FACTS = "facts", "facts"
         FIGURES = "figures", "figures"
         RATES = "rates", "rates"
+        PEOPLE = "people", "people"
 
     site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="changes")
     about = models.CharField(max_length=8, choices=About.choices)

@@ -167,6 +167,11 @@ def _say_rate(rate: Rate) -> str:
     )
 
 
+def keep_people_change(*, site_id: int, sentence: str, by: int, at: datetime) -> str:
+    """Keep in the site's history what was decided about its people; return the sentence."""
+    return _keep_change(site_id, SiteChange.About.PEOPLE, [sentence], by, at)
+
+
 def _keep_change(site_id: int, about: str, sentences: list[str], by: int, at: datetime) -> str:
     if not sentences:
         return ""

@@ -82,6 +82,7 @@ def _add_usual_rates(site: Site, at: datetime) -> None:
     keep_rates(site_id=site.pk, table=table, note=USUAL_RATES)
 
 
-def set_consent_version(*, site_id: int, version: str) -> None:
-    """Name the version of the consent form that holds on a site from now on."""
-    Site.objects.filter(pk=site_id).update(consent_version=version)
+def set_consent_version(*, site_id: int, version: str, instead_of: str) -> bool:
+    """Name the consent form used from now on; say no if another is in use than was thought."""
+    rows = Site.objects.filter(pk=site_id, consent_version=instead_of)
+    return rows.update(consent_version=version) == 1

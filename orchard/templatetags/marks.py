@@ -88,6 +88,10 @@ _SHAPE_OF = {
     "failed": "struck",
     "lost": "struck",
     "fixed": "filled",
+    "in use": "filled",
+    "stands": "half",
+    "replaced": "struck",
+    "asked anew": "half",
     "rests": "empty",
 }
 

@@ -77,6 +77,12 @@ USUAL_PARTS = (
 )
 
 
+def name_changes(old: tuple[FormPart, ...], new: tuple[FormPart, ...]) -> tuple[str, ...]:
+    """Return the headings of what the new parts say otherwise than the old, in their order."""
+    words = {part.key: part.words for part in old}
+    return tuple(part.heading for part in new if words.get(part.key) != part.words)
+
+
 def check_parts(parts: tuple[FormPart, ...]) -> None:
     """Raise unless a form has every part with words that can be read.
 

@@ -263,7 +263,7 @@ NOT_ABOUT_PEOPLE: dict[str, tuple[str, ...]] = {
     "orchard.Upload": ("*",),
     "orchard.User": (),
     "scheduling.PeopleRules": ("site", "own_account_age"),
-    "scheduling.ConsentForm": ("site", "version", "parts", "made_at"),
+    "scheduling.ConsentForm": ("site", "version", "parts", "made_at", "because", "asks_anew"),
     "scheduling.DayContact": (),
     "scheduling.FirstAidNote": (),
     "scheduling.NoteView": (),

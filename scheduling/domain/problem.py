@@ -188,6 +188,7 @@ class RosterProblem:
     stands, and neither minutes nor pace count. `published` holds what people
     were already told, `locks` what the coordinator has fixed. `facts`
     is what is known of the day itself; None when nobody said anything yet.
+    `older_consent_versions` are those whose consents the form in use lets stand.
     """
 
     name: str
@@ -209,3 +210,4 @@ class RosterProblem:
     published: tuple[Fixed, ...] = ()
     locks: tuple[Fixed, ...] = ()
     facts: DayFacts | None = None
+    older_consent_versions: tuple[str, ...] = ()

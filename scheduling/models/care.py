@@ -38,7 +38,9 @@ class PeopleRules(models.Model):
 class ConsentForm(models.Model):
     """One version of a site's consent form, never edited: heading and words of each part.
 
-    The form in use is the one that the site names as its consent version.
+    The form in use is the one that the site names as its consent version. A
+    version that does not ask anew lets consents signed under the one before it
+    stand for as long as they say; `because` is what guardians are told of it.
     """
 
     site = models.ForeignKey("orchard.Site", on_delete=models.CASCADE, related_name="consent_forms")
@@ -46,6 +48,8 @@ class ConsentForm(models.Model):
     parts = models.JSONField()
     made_at = models.DateTimeField()
     made_by = models.CharField(max_length=120)
+    because = models.CharField(max_length=300, blank=True)
+    asks_anew = models.BooleanField(default=True)
 
     class Meta:
         ordering: ClassVar = ["site", "made_at"]

@@ -9,7 +9,7 @@ from scheduling.models import ConsentRecord, Person, SkillRecord
 
 @dataclass(frozen=True, slots=True)
 class ConsentLine:
-    """One signature: which form, how long, and whether it holds today under the form in use."""
+    """One signature: which form, how long, and whether it counts today."""
 
     version: str
     first_day: date
@@ -51,13 +51,15 @@ class OwnPerson:
         return any(line.holds for line in self.consents)
 
 
-def find_own_person(person_id: int, *, user_id: int, version: str, on: date) -> OwnPerson:
+def find_own_person(
+    person_id: int, *, user_id: int, holding: tuple[str, ...], on: date
+) -> OwnPerson:
     """Return the page of somebody whom the caller has found to be the account's own.
 
     Args:
         person_id: Whom.
         user_id: The account, to tell itself from its charges.
-        version: The consent form in use.
+        holding: The versions of the consent form under which a signature counts.
         on: Today, at the site.
 
     Raises:
@@ -83,12 +85,12 @@ def find_own_person(person_id: int, *, user_id: int, version: str, on: date) -> 
         note=note.text if note else "",
         note_until=note.keep_until if note else None,
         consents=tuple(
-            _consent_line(each, version, on) for each in row.consents.order_by("-first_day", "-pk")
+            _consent_line(each, holding, on) for each in row.consents.order_by("-first_day", "-pk")
         ),
     )
 
 
-def _consent_line(row: ConsentRecord, version: str, on: date) -> ConsentLine:
+def _consent_line(row: ConsentRecord, holding: tuple[str, ...], on: date) -> ConsentLine:
     in_time = row.first_day <= on <= row.last_day
     withdrawn = row.withdrawn_on is not None and row.withdrawn_on <= on
     return ConsentLine(
@@ -98,7 +100,7 @@ def _consent_line(row: ConsentRecord, version: str, on: date) -> ConsentLine:
         photographs=row.photographs,
         on_paper=bool(row.on_paper_seen_by),
         withdrawn_on=row.withdrawn_on,
-        holds=in_time and not withdrawn and row.version == version,
+        holds=in_time and not withdrawn and row.version in holding,
     )
 
 

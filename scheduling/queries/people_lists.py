@@ -35,7 +35,12 @@ class PersonRow:
 
 
 def load_people(
-    site_id: int, *, on: date, words: str = "", version: str = "", person_id: int | None = None
+    site_id: int,
+    *,
+    on: date,
+    words: str = "",
+    holding: tuple[str, ...] = (),
+    person_id: int | None = None,
 ) -> tuple[PersonRow, ...]:
     """Return people by name, at most three hundred; erased ones are not among them.
 
@@ -43,7 +48,7 @@ def load_people(
         site_id: The site.
         on: Today, at the site.
         words: Part of a name, a code or an address; empty for everybody.
-        version: The consent form in use.
+        holding: The versions of the consent form under which a signature counts.
         person_id: Only this one.
     """
     rows = Person.objects.filter(site_id=site_id, erased_at__isnull=True)
@@ -73,7 +78,7 @@ def load_people(
             skills=tuple(sorted({s.skill for s in row.skills.all() if s.last_day >= on})),
             checked=is_checked(row, policy, on),
             has_consent=any(
-                consent.version == version
+                consent.version in holding
                 and consent.first_day <= on <= consent.last_day
                 and not (consent.withdrawn_on and consent.withdrawn_on <= on)
                 for consent in row.consents.all()

@@ -36,6 +36,7 @@ from scheduling.models import (
 )
 from scheduling.queries.background_checks import is_checked
 from scheduling.queries.class_counts import ClassCounts, load_class_counts
+from scheduling.queries.consents import load_versions_that_hold
 from scheduling.queries.day_facts import load_day_facts
 from scheduling.queries.rule_sets import load_policy
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
@@ -99,7 +100,16 @@ def load_roster_problem(
         published=_published(session),
         locks=_locks(session, people, tasks),
         facts=facts,
+        older_consent_versions=_older_consents(site.pk, site.consent_version, people),
     )
+
+
+def _older_consents(
+    site_id: int, in_use: str, people: tuple[roster_problem.Person, ...]
+) -> tuple[str, ...]:
+    """Return the older versions that still hold; asked for only where somebody signed one."""
+    signed = {consent.version for person in people for consent in person.consents}
+    return load_versions_that_hold(site_id, in_use)[1:] if signed - {in_use} else ()
 
 
 def _locates(site_id: int) -> tuple[roster_problem.Locate, ...]:

@@ -1,73 +1,18 @@
 """Guardians sign consents and withdraw them; a coordinator records those signed on paper."""
 
-from dataclasses import asdict
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
 
 from orchard.queries.sites import get_site_facts
-from orchard.services.sites import set_consent_version
-from scheduling.domain.consent_form import USUAL_PARTS, FormPart, check_parts
 from scheduling.domain.errors import PersonRefused
 from scheduling.domain.people import ADULT_AGE, age_on
-from scheduling.models import ConsentForm, ConsentRecord, Person, SignUp
+from scheduling.models import ConsentRecord, Person, SignUp
 from scheduling.services.session_admission import lock_session
 from scheduling.services.waiting import settle_line
 
 LONGEST_DAYS = 366
 """A consent is signed again each year: common practice, no source."""
-
-
-def load_form_in_use(site_id: int) -> tuple[str, tuple[FormPart, ...]]:
-    """Return the version and the parts of the form a site uses; the usual words until it wrote."""
-    version = get_site_facts(site_id).consent_version
-    row = ConsentForm.objects.filter(site_id=site_id, version=version).first()
-    parts = tuple(FormPart(**part) for part in row.parts) if row else USUAL_PARTS
-    return version, parts
-
-
-def publish_form(*, site_id: int, parts: tuple[FormPart, ...], by: str, at: datetime) -> str:
-    """Make a new version of the form and use it from now on; the same words make none.
-
-    Consents of older versions hold no more: guardians sign again.
-
-    Raises:
-        ConsentFormUnfit: If a part is missing or unfit.
-    """
-    check_parts(parts)
-    with transaction.atomic():
-        version, old = load_form_in_use(site_id)
-        if parts == old:
-            return version
-        if not ConsentForm.objects.filter(site_id=site_id, version=version).exists():
-            _keep_form(site_id, version, old, "the usual words", at)
-        new = _next_version(site_id, version)
-        _keep_form(site_id, new, parts, by, at)
-        set_consent_version(site_id=site_id, version=new)
-    return new
-
-
-def _keep_form(
-    site_id: int, version: str, parts: tuple[FormPart, ...], by: str, at: datetime
-) -> None:
-    ConsentForm.objects.create(
-        site_id=site_id,
-        version=version,
-        parts=[asdict(part) for part in parts],
-        made_at=at,
-        made_by=by[:120],
-    )
-
-
-def _next_version(site_id: int, version: str) -> str:
-    taken = set(ConsentForm.objects.filter(site_id=site_id).values_list("version", flat=True))
-    stem, _, last = version.rpartition(".") if "." in version else ("", "", version)
-    number = int(last) if last.isdecimal() else 1
-    while True:
-        number += 1
-        candidate = f"{stem}.{number}" if stem else str(number)
-        if candidate not in taken:
-            return candidate
 
 
 def sign_consent(

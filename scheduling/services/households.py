@@ -12,7 +12,7 @@ from django.db.models import Q
 
 from scheduling.domain.errors import PersonRefused
 from scheduling.domain.people import ADULT_AGE, Restriction, age_on
-from scheduling.models import DayContact, FirstAidNote, PeopleRules, Person
+from scheduling.models import DayContact, FirstAidNote, Person
 from scheduling.queries.session_rows import day_of
 from scheduling.services.session_admission import list_ahead
 
@@ -210,9 +210,3 @@ def keep_first_aid_note(
     FirstAidNote.objects.update_or_create(
         person=person, defaults={"text": words[:300], "written_at": at, "keep_until": until}
     )
-
-
-def own_account_age(site_id: int) -> int:
-    """Return the age from which a site lets young people have an account of their own."""
-    rules = PeopleRules.objects.filter(site_id=site_id).first()
-    return rules.own_account_age if rules else ADULT_AGE

@@ -14,7 +14,8 @@ from orchard.services.roles import grant_role
 from scheduling.domain.errors import PersonRefused
 from scheduling.domain.people import ADULT_AGE, age_on
 from scheduling.models import CheckRecord, Person, SkillRecord
-from scheduling.services.households import OLDEST_YEARS, Birth, next_code, own_account_age
+from scheduling.queries.people_rules import get_own_account_age
+from scheduling.services.households import OLDEST_YEARS, Birth, next_code
 from scheduling.services.session_admission import list_ahead
 
 LONGEST_SKILL = timedelta(days=5 * 366)
@@ -58,7 +59,7 @@ def give_account(*, person_id: int, site_id: int, email: str, on: date, at: date
     """
     with transaction.atomic():
         person = Person.objects.select_for_update().get(pk=person_id, site_id=site_id, active=True)
-        least = own_account_age(site_id)
+        least = get_own_account_age(site_id)
         if age_on(person.birth_year, person.birth_month, on) < least:
             raise PersonRefused(
                 f"{person.first_name} is under {least}: a guardian's account answers for them."

@@ -21,9 +21,14 @@ from scheduling.forms.households import (
     NoteForm,
     WishesForm,
 )
+from scheduling.queries.consents import (
+    load_form_in_use,
+    load_form_versions,
+    load_versions_that_hold,
+)
 from scheduling.queries.households import OwnPerson, find_own_person, load_known_skills
 from scheduling.queries.people import load_household
-from scheduling.services.consents import load_form_in_use, sign_consent, withdraw_consent
+from scheduling.services.consents import sign_consent, withdraw_consent
 from scheduling.services.erasure import erase_person
 from scheduling.services.households import (
     add_charge,
@@ -60,9 +65,9 @@ def list_people(request: HttpRequest, standing: Standing) -> HttpResponse:
             messages.success(request, f"{name} {said}")
             return redirect("own_person", slug=standing.slug, person=person_id)
     household = load_household(user_id=standing.user_id, site_id=standing.site_id, on=on)
-    version, _ = load_form_in_use(standing.site_id)
+    holding = load_versions_that_hold(standing.site_id)
     people = [
-        find_own_person(one.id, user_id=standing.user_id, version=version, on=on)
+        find_own_person(one.id, user_id=standing.user_id, holding=holding, on=on)
         for one in household
     ]
     context = {"people": people, "form": form}
@@ -75,7 +80,7 @@ def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpRe
     """Show one of one's own people with the forms about them; each form saves by itself."""
     on = timezone.localdate()
     version, parts = load_form_in_use(standing.site_id)
-    own = _get_own(standing, person, version, on)
+    own = _get_own(standing, person, on)
     desk = take_form(
         request,
         lambda posted: _build_forms(standing, own, version, on, posted),
@@ -89,6 +94,7 @@ def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpRe
         "forms": desk.forms,
         "parts": parts,
         "version": version,
+        "kept_versions": {one.version for one in load_form_versions(standing.site_id)},
         "form": desk.failed,
     }
     return render(request, "scheduling/households/person.html", context)
@@ -99,7 +105,7 @@ def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpRe
 def withdraw(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
     """Withdraw the consents of a young person one answers for."""
     on = timezone.localdate()
-    own = _get_own(standing, person, "", on)
+    own = _get_own(standing, person, on)
     if own.is_self:
         raise Http404
     held = withdraw_consent(
@@ -118,7 +124,7 @@ def withdraw(request: HttpRequest, standing: Standing, person: int) -> HttpRespo
 @require_POST
 def remove(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
     """Take a young person off one's list."""
-    own = _get_own(standing, person, "", timezone.localdate())
+    own = _get_own(standing, person, timezone.localdate())
     try:
         remove_charge(
             user_id=standing.user_id,
@@ -137,7 +143,7 @@ def remove(request: HttpRequest, standing: Standing, person: int) -> HttpRespons
 @require_safe
 def send_data(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
     """Send everything held about one of one's own people, as a file to keep."""
-    _get_own(standing, person, "", timezone.localdate())
+    _get_own(standing, person, timezone.localdate())
     return HttpResponse(
         write_own_data(person, at=timezone.now()),
         content_type="application/json; charset=utf-8",
@@ -152,7 +158,7 @@ def send_data(request: HttpRequest, standing: Standing, person: int) -> HttpResp
 @require_http_methods(["GET", "HEAD", "POST"])
 def erase(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
     """Say what erasing does, and erase when it is confirmed."""
-    own = _get_own(standing, person, "", timezone.localdate())
+    own = _get_own(standing, person, timezone.localdate())
     if request.method != "POST":
         return render(request, "scheduling/households/erase.html", {"person": own})
     try:
@@ -171,11 +177,12 @@ def erase(request: HttpRequest, standing: Standing, person: int) -> HttpResponse
     return redirect("own_people", slug=standing.slug)
 
 
-def _get_own(standing: Standing, person: int, version: str, on: date) -> OwnPerson:
+def _get_own(standing: Standing, person: int, on: date) -> OwnPerson:
     household = load_household(user_id=standing.user_id, site_id=standing.site_id, on=on)
     if person not in {one.id for one in household}:
         raise Http404
-    return find_own_person(person, user_id=standing.user_id, version=version, on=on)
+    holding = load_versions_that_hold(standing.site_id)
+    return find_own_person(person, user_id=standing.user_id, holding=holding, on=on)
 
 
 def _build_forms(

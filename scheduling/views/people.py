@@ -20,10 +20,11 @@ from scheduling.forms.people import (
     PersonForm,
     SkillForm,
 )
+from scheduling.queries.consents import load_versions_that_hold
 from scheduling.queries.households import OwnPerson, find_own_person
 from scheduling.queries.people import get_signing_name
 from scheduling.queries.people_lists import PersonRow, load_people
-from scheduling.services.consents import load_form_in_use, record_paper_consent
+from scheduling.services.consents import record_paper_consent
 from scheduling.services.erasure import erase_person
 from scheduling.services.people import (
     add_person,
@@ -42,8 +43,8 @@ from scheduling.views.form_desk import take_form
 def list_people(request: HttpRequest, standing: Standing) -> HttpResponse:
     """List the site's people, all or those asked for."""
     words = request.GET.get("words", "")[:80]
-    version, _ = load_form_in_use(standing.site_id)
-    people = load_people(standing.site_id, on=timezone.localdate(), words=words, version=version)
+    holding = load_versions_that_hold(standing.site_id)
+    people = load_people(standing.site_id, on=timezone.localdate(), words=words, holding=holding)
     context = {"people": people, "words": words}
     return render(request, "scheduling/people/people.html", context)
 
@@ -85,8 +86,7 @@ def add(request: HttpRequest, standing: Standing) -> HttpResponse:
 def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
     """Show somebody with what is on file; each form saves by itself."""
     on = timezone.localdate()
-    version, _ = load_form_in_use(standing.site_id)
-    row, shown = _get(standing, person, version, on)
+    row, shown = _get(standing, person, on)
     desk = take_form(
         request,
         lambda posted: _build_forms(row, on, posted),
@@ -104,7 +104,7 @@ def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpRe
 def drop_skill(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
     """End a skill that no longer holds."""
     on = timezone.localdate()
-    _get(standing, person, "", on)
+    _get(standing, person, on)
     skill = request.POST.get("skill", "")
     if end_skill(person_id=person, site_id=standing.site_id, skill=skill, on=on):
         messages.success(request, f"“{skill}” holds no more.")
@@ -115,7 +115,7 @@ def drop_skill(request: HttpRequest, standing: Standing, person: int) -> HttpRes
 @require_POST
 def change_listing(request: HttpRequest, standing: Standing, person: int) -> HttpResponse:
     """Take somebody off the list, put them back, or erase them on their word."""
-    row, _ = _get(standing, person, "", timezone.localdate())
+    row, _ = _get(standing, person, timezone.localdate())
     what, at = request.POST.get("what", ""), timezone.now()
     try:
         if what == "erase":
@@ -136,11 +136,12 @@ def change_listing(request: HttpRequest, standing: Standing, person: int) -> Htt
     return redirect("person", slug=standing.slug, person=person)
 
 
-def _get(standing: Standing, person: int, version: str, on: date) -> tuple[PersonRow, OwnPerson]:
-    rows = load_people(standing.site_id, on=on, version=version, person_id=person)
+def _get(standing: Standing, person: int, on: date) -> tuple[PersonRow, OwnPerson]:
+    holding = load_versions_that_hold(standing.site_id)
+    rows = load_people(standing.site_id, on=on, holding=holding, person_id=person)
     if not rows:
         raise Http404
-    return rows[0], find_own_person(person, user_id=0, version=version, on=on)
+    return rows[0], find_own_person(person, user_id=0, holding=holding, on=on)
 
 
 def _build_forms(row: PersonRow, on: date, posted: dict[str, Any]) -> dict[str, forms.Form]:

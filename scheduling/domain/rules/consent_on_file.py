@@ -1,5 +1,5 @@
-"""Everyone under 18 has a guardian's consent on file: the form in use, in date on the
-day, covering the kind of work.
+"""Everyone under 18 has a guardian's consent on file: the form in use or one it lets
+stand, in date on the day, covering the kind of work.
 
 Pupils of a class come under the school's own authority and its own forms, so
 they are left out here. Consent never opens what another rule refuses.
@@ -13,8 +13,8 @@ from scheduling.domain.problem import Consent, Person, RosterProblem
 from scheduling.domain.wording import day_words, list_titles, list_words, stop
 
 SENTENCE = (
-    "Everyone under 18 has a guardian's consent on file: the form in use, in date on the day, "
-    "covering the kind of work."
+    "Everyone under 18 has a guardian's consent on file: the form in use or one it lets stand, "
+    "in date on the day, covering the kind of work."
 )
 
 
@@ -45,13 +45,13 @@ class ConsentOnFile:
     @staticmethod
     def _is_valid(problem: RosterProblem, consent: Consent) -> bool:
         in_date = consent.first_day <= problem.on <= last_day_of(problem, consent)
-        return in_date and consent.version == problem.consent_version
+        return in_date and consent.version in _holding(problem)
 
     def _fault(self, problem: RosterProblem, person: Person) -> str:
         if not person.consents:
             return f"No guardian's consent is on file for {stop(person.name)}"
         latest = max(person.consents, key=lambda consent: (consent.last_day, consent.version))
-        if latest.version != problem.consent_version:
+        if latest.version not in _holding(problem):
             return (
                 f"The consent on file for {person.name} is form {latest.version}; the form in "
                 f"use is {problem.consent_version}."
@@ -83,6 +83,11 @@ class ConsentOnFile:
         remedy = f"Give {person.name} other work, or ask the guardian to widen the consent."
         reason = Reason(self.code, text, self.source, remedy)
         return Forbid(reason, (person.id,), tuple(task.id for task in tasks))
+
+
+def _holding(problem: RosterProblem) -> tuple[str, ...]:
+    """Return the versions whose consents count: the form in use, and those it lets stand."""
+    return (problem.consent_version, *problem.older_consent_versions)
 
 
 def last_day_of(problem: RosterProblem, consent: Consent) -> date:

@@ -8,8 +8,8 @@ from django.test import Client
 
 from orchard.models import Site
 from scheduling.models import ConsentRecord, DayContact, FirstAidNote, Person, Session, SignUp
-from scheduling.services.consents import publish_form, record_paper_consent
-from scheduling.services.households import MOST_CHARGES, own_account_age
+from scheduling.services.consents import record_paper_consent
+from scheduling.services.households import MOST_CHARGES
 from tests.signed_in import (
     COORDINATOR,
     GUARDIAN,
@@ -148,25 +148,6 @@ def test_signing_lets_whoever_waited_for_it_be_offered_a_space(client: Client) -
     assert "Signed up: Mio" in unescape(taken.content.decode())
 
 
-def test_a_new_form_ends_what_was_signed_under_the_old_one(client: Client) -> None:
-    from scheduling.domain.consent_form import USUAL_PARTS, FormPart
-
-    add(client)
-    sign(client, charge())
-    site = Site.objects.get(slug="traverser-yard")
-    changed = (*USUAL_PARTS[:-1], FormPart("data", "What is kept", "Other words."))
-
-    same = publish_form(site_id=site.pk, parts=USUAL_PARTS, by="Ada", at=NOW)
-    version = publish_form(site_id=site.pk, parts=changed, by="Ada", at=NOW)
-    again = publish_form(site_id=site.pk, parts=changed, by="Ada", at=NOW)
-
-    assert same == site.consent_version
-    assert version == again != same
-    page = read(client, f"{PEOPLE}{charge().pk}/")
-    assert "Other words." in page
-    assert "does not hold today" in page
-
-
 def test_withdrawing_ends_it_today_and_keeps_the_sign_up(client: Client) -> None:
     add(client)
     sign(client, charge())
@@ -266,12 +247,3 @@ def test_names_of_any_kind_survive(client: Client) -> None:
     for name in ("=SUM(A1)", "O’Neill-D'Arcy", "نور", "👩‍🌾 Zoë", "N" * 120):
         add(client, name)
         assert name in read(client)
-
-
-def test_own_accounts_begin_at_eighteen_unless_the_site_says_otherwise(client: Client) -> None:
-    from scheduling.models import PeopleRules
-
-    site = Site.objects.get(slug="traverser-yard")
-    assert own_account_age(site.pk) == 18
-    PeopleRules.objects.create(site=site, own_account_age=16)
-    assert own_account_age(site.pk) == 16

@@ -1,6 +1,7 @@
 """CON-1: consent forms. A consent that is old, for another form, or lacks the work is not valid."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
 
@@ -84,3 +85,15 @@ def test_how_long_a_consent_holds_is_the_sites_figure() -> None:
     assert "The consent on file for Ela ended on 1 January 2026" in found.text
     lenient = day([child(1, 15, consents=old)], TASKS, consent_months=36)
     assert not broken("CON-1", lenient, {(1, 0): [1]})
+
+
+def test_an_older_form_counts_where_the_one_in_use_lets_it_stand() -> None:
+    consents = (Consent("form 1", FIRST, LAST),)
+    problem = day([child(1, 14, consents=consents)], TASKS)
+    assert broken("CON-1", problem, {(1, 0): [1]})
+
+    standing = replace(problem, older_consent_versions=("form 1",))
+
+    assert not broken("CON-1", standing, {(1, 0): [1]})
+    late = replace(standing, on=LAST + timedelta(days=1))
+    assert broken("CON-1", late, {(1, 0): [1]})
