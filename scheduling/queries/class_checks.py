@@ -13,7 +13,7 @@ from scheduling.domain.session_limits import build_full_finding
 from scheduling.models import Person as PersonRow
 from scheduling.models import SchoolGroup
 from scheduling.queries.background_checks import is_checked
-from scheduling.queries.class_counts import load_class_counts, sort_ages
+from scheduling.queries.class_counts import count_helpers, load_class_counts, sort_ages
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rule_sets import AdoptedSet, load_adopted, load_policy
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
@@ -82,11 +82,12 @@ def check_class_at(
         known = _known_staff(whole, GroupId(group_id), numbers)
     check = check_visit(problem, numbers, known_staff=known)
     asking = numbers.pupils + numbers.staff + numbers.helpers
-    if len(problem.people) + asking > session.capacity:
+    coming = len(problem.people) + count_helpers(session_id, (one.id for one in problem.groups))
+    if coming + asking > session.capacity:
         full = build_full_finding(
             session.code,
             capacity=session.capacity,
-            coming=len(problem.people),
+            coming=coming,
             newcomers=asking,
         )
         check = replace(check, findings=(full, *check.findings))
@@ -99,7 +100,7 @@ def check_class_at(
         adopted=load_adopted(session.season.site_id, on=on, groups=groups),
         policy=problem.policy,
         capacity=session.capacity,
-        coming=len(problem.people),
+        coming=coming,
     )
 
 

@@ -16,7 +16,7 @@ Ages = tuple[tuple[int, int], ...]
 class ClassCounts:
     """A class at one session. `staff` holds ids of people; `said_at` is None for the file's.
 
-    Helpers have no name on file, so they stand in no roster and take no space.
+    Helpers have no name on file: they stand in no roster, and take a space like anybody.
     """
 
     group: int
@@ -36,8 +36,8 @@ class ClassCounts:
 
     @property
     def heads(self) -> int:
-        """Pupils and staff together."""
-        return self.pupils + len(self.staff)
+        """Pupils, staff and helpers: the spaces the class takes."""
+        return self.pupils + len(self.staff) + self.helpers
 
 
 def load_class_counts(session_id: int, group_ids: Iterable[int]) -> tuple[ClassCounts, ...]:
@@ -48,6 +48,11 @@ def load_class_counts(session_id: int, group_ids: Iterable[int]) -> tuple[ClassC
     said = _said({session_id})
     groups = SchoolGroup.objects.filter(pk__in=wanted).order_by("pk").prefetch_related("staff")
     return tuple(_counts(group, said.get((session_id, group.pk))) for group in groups)
+
+
+def count_helpers(session_id: int, group_ids: Iterable[int]) -> int:
+    """Return how many helpers without a name on file come with these classes."""
+    return sum(each.helpers for each in load_class_counts(session_id, group_ids))
 
 
 def count_classes_coming(session_ids: Iterable[int]) -> dict[int, tuple[ClassCounts, ...]]:

@@ -49,13 +49,14 @@ def day_of(session: Session) -> date:
 
 
 def count_heads(session_id: int) -> int:
-    """Return how many people are confirmed, pupils and staff of classes counted, each once."""
+    """Return how many people are confirmed, all of a class counted, each once."""
     coming = load_coming(session_id)
     if not coming.groups:
         return len(coming.people)
     classes = load_class_counts(session_id, coming.groups)
     staff = {person for each in classes for person in each.staff}
-    return len(staff | set(coming.people)) + sum(each.pupils for each in classes)
+    unnamed = sum(each.pupils + each.helpers for each in classes)
+    return len(staff | set(coming.people)) + unnamed
 
 
 def load_coming(session_id: int) -> Coming:

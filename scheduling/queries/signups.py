@@ -41,12 +41,13 @@ class ClassComing:
     school: str
     pupils: int
     staff: int
+    helpers: int
     at: datetime
 
 
 @dataclass(frozen=True, slots=True)
 class LinePlace:
-    """Somebody who waits for a space or is offered one.
+    """Somebody who waits for a space or is offered one; a class waits as one, without a person.
 
     `place` counts those who wait from 1 and is 0 for an offer, which holds until
     `offer_until`. `why` says what they wait for.
@@ -75,8 +76,9 @@ class Attendance:
 
     @property
     def total(self) -> int:
-        """Heads: people, pupils and the classes' staff."""
-        return len(self.people) + sum(each.pupils + each.staff for each in self.classes)
+        """Heads: people, pupils, the classes' staff and helpers."""
+        classes = sum(each.pupils + each.staff + each.helpers for each in self.classes)
+        return len(self.people) + classes
 
     @property
     def young(self) -> int:
@@ -125,6 +127,7 @@ def load_attendance(session_id: int) -> Attendance:
             school=each.school,
             pupils=each.pupils,
             staff=len(each.staff),
+            helpers=each.helpers,
             at=since[each.group],
         )
         for each in sorted(
@@ -150,8 +153,7 @@ def load_line(session_id: int) -> tuple[LinePlace, ...]:
     rows = SignUp.objects.filter(
         session_id=session_id,
         state__in=[SignUp.State.WAITING, SignUp.State.OFFERED],
-        person__isnull=False,
-    ).select_related("person")
+    ).select_related("person", "group")
     places, waiting = [], 0
     for row in rows.order_by("line"):
         waits = row.state == SignUp.State.WAITING
@@ -159,7 +161,7 @@ def load_line(session_id: int) -> tuple[LinePlace, ...]:
         places.append(
             LinePlace(
                 person_id=row.person_id or 0,
-                name=str(row.person),
+                name=str(row.person or row.group),
                 place=waiting if waits else 0,
                 why=row.why,
                 asked_at=row.at,

@@ -49,7 +49,8 @@ def judge_class(session: Session, group: SchoolGroup, at: datetime) -> tuple[Fin
     clashes = find_clashes(session, staff, group=group.pk)
     if clashes:
         return clashes
-    findings = judge_beside(session, at, newcomers, load, kept)
+    helpers = get_counts(session, group).helpers
+    findings = judge_beside(session, at, newcomers, load, kept, helpers=helpers)
     return (*findings, *_asked_of_class(session, group, findings))
 
 

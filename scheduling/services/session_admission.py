@@ -16,6 +16,7 @@ from scheduling.domain.session_limits import (
     build_full_finding,
 )
 from scheduling.models import Person, Session, SignUp
+from scheduling.queries.class_counts import count_helpers
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.session_rows import clock_of, count_heads, day_of
 from scheduling.services.kept_spaces import KeptSpaces, load_kept
@@ -78,6 +79,8 @@ def judge_beside(
     newcomers: tuple[PersonId, ...],
     load: Callable[[tuple[int, ...]], RosterProblem],
     kept: KeptSpaces,
+    *,
+    helpers: int = 0,
 ) -> tuple[Finding, ...]:
     """Return every finding on newcomers beside those who have not answered their offer.
 
@@ -90,11 +93,13 @@ def judge_beside(
         newcomers: Who asks.
         load: Loads everybody confirmed together with them and with these classes.
         kept: The spaces offered to others.
+        helpers: Helpers who come with the newcomers and have no name on file.
     """
-    findings = judge(session, at, newcomers, lambda: load(()), kept=kept.adults + kept.of_classes)
+    taken = kept.adults + kept.of_classes
+    findings = judge(session, at, newcomers, lambda: load(()), kept=taken, helpers=helpers)
     if kept.classes and not is_blocked(findings):
         ids = tuple(each.group for each in kept.classes)
-        beside = judge(session, at, newcomers, lambda: load(ids), kept=kept.adults)
+        beside = judge(session, at, newcomers, lambda: load(ids), kept=kept.adults, helpers=helpers)
         return beside if is_blocked(beside) else findings
     return findings
 
@@ -106,6 +111,7 @@ def judge(
     load_problem: Callable[[], RosterProblem],
     *,
     kept: int = 0,
+    helpers: int = 0,
 ) -> tuple[Finding, ...]:
     """Return every finding on newcomers: the session's own limits, then the rule book.
 
@@ -115,14 +121,16 @@ def judge(
         newcomers: Who asks.
         load_problem: Loads everybody confirmed together with them.
         kept: Spaces kept for others who are not in that problem.
+        helpers: Helpers who come with the newcomers and have no name on file.
     """
     if _is_closed(session, at):
         return (build_closed_finding(session.code),)
     problem = load_problem()
     findings: tuple[Finding, ...] = ()
-    if len(problem.people) + kept > session.capacity:
-        coming = len(problem.people) - len(newcomers) + kept
-        findings = _closed_or_full(session, at, coming=coming, newcomers=len(newcomers))
+    heads = len(problem.people) + count_helpers(session.pk, (g.id for g in problem.groups)) + kept
+    if heads > session.capacity:
+        asking = len(newcomers) + helpers
+        findings = _closed_or_full(session, at, coming=heads - asking, newcomers=asking)
     return (*findings, *check_admission(hide_names(problem, newcomers), newcomers).findings)
 
 

@@ -63,7 +63,7 @@ def test_a_class_counts_its_staff_once_and_singles_apart() -> None:
     (group,) = [row.group for row in rows.select_related("group") if row.group]
     staff = set(group.staff.values_list("pk", flat=True))
     pupils = sum(group.pupils_by_age.values())
-    assert classes == [pupils + len(staff)]
+    assert classes == [pupils + len(staff) + group.helpers]
     assert singles == rows.filter(person__isnull=False).exclude(person__in=staff).count()
 
 
