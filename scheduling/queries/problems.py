@@ -8,10 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
-from orchard.domain.plan import PlannedTask, Store
-from orchard.queries.locates import load_locate_days
-from orchard.queries.plans import load_store
-from orchard.queries.tasks import KeptTask, load_open_tasks
+from orchard.queries.tasks import KeptTask
 from scheduling.domain import problem as roster_problem
 from scheduling.domain.day_facts import DayFacts
 from scheduling.domain.people import (
@@ -23,12 +20,10 @@ from scheduling.domain.people import (
     age_on,
     pupil_id,
 )
-from scheduling.domain.points import POINTS_PER_ADULT_MIN
 from scheduling.domain.policy import Policy
 from scheduling.domain.rule_set import RuleSet
 from scheduling.models import (
     Person,
-    PlannedWork,
     Roster,
     RosterLock,
     RosterPlace,
@@ -37,13 +32,10 @@ from scheduling.models import (
 from scheduling.queries.background_checks import is_checked
 from scheduling.queries.class_counts import ClassCounts, load_class_counts
 from scheduling.queries.consents import load_versions_that_hold
-from scheduling.queries.day_facts import load_day_facts
-from scheduling.queries.rule_sets import load_policy
+from scheduling.queries.session_frames import SessionFrame, load_frame, read_frame
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
 from scheduling.queries.shares import add_past
 from scheduling.queries.weather import judge_forecast
-
-SPARE_TASKS = 6  # tasks of later sessions offered so that nobody stands idle
 
 
 def load_roster_problem(
@@ -74,31 +66,66 @@ def load_roster_problem(
     """
     session = get_session_row(session_id)
     coming = load_coming(session_id)
-    people_ids = sorted({*coming.people, *also_people})
     group_ids = {*coming.groups, *also_groups} - set(without_groups)
-    groups = load_class_counts(session_id, group_ids)
-    on = day_of(session)
+    # Who asks about many sessions has read the open tasks; all else is kept while it stands.
+    frame = (
+        load_frame(session) if open_tasks is None else read_frame(session, open_tasks=open_tasks)
+    )
+    policy = frame.rules.choose({*group_ids, *policy_groups}, instead=instead)
+    problem = _build_problem(session, frame, policy, {*coming.people, *also_people}, group_ids)
+    people = add_past(session, problem.people) if with_past else problem.people
+    return replace(
+        problem,
+        people=people,
+        published=_published(session),
+        locks=_locks(session, people, problem.tasks),
+    )
+
+
+def load_admission_problem(
+    session: Session, *, also_people: Iterable[int] = (), also_groups: Iterable[int] = ()
+) -> roster_problem.RosterProblem:
+    """Return the problem as the rules ask about it at sign-up.
+
+    Hundreds may ask at once, and no rule asks what was published, is fixed or was done so
+    far, so these are not read.
+
+    Args:
+        session: With its season and site.
+        also_people: Who asks to come.
+        also_groups: Classes that ask to come.
+    """
+    coming = load_coming(session.pk)
+    group_ids = {*coming.groups, *also_groups}
+    frame = load_frame(session)
+    return _build_problem(
+        session, frame, frame.rules.choose(group_ids), {*coming.people, *also_people}, group_ids
+    )
+
+
+def _build_problem(
+    session: Session,
+    frame: SessionFrame,
+    policy: Policy,
+    people_ids: set[int],
+    group_ids: set[int],
+) -> roster_problem.RosterProblem:
+    groups = load_class_counts(session.pk, group_ids)
+    people = _people(sorted(people_ids), groups, _Day(day_of(session), session.rounds, policy))
+    facts, round_minutes = _day_and_round(session, frame.facts, policy, people)
     site = session.season.site
-    store = load_store(site.pk)
-    policy = load_policy(site.pk, on=on, groups={*group_ids, *policy_groups}, instead=instead)
-    people = _people(people_ids, groups, _Day(on, session.rounds, policy))
-    people = add_past(session, people) if with_past else people
-    facts, round_minutes = _day_and_round(session, policy, people)
-    tasks = _crew_tasks(session, store, open_tasks)
     return roster_problem.RosterProblem(
         name=session.code,
-        on=on,
+        on=day_of(session),
         rounds=session.rounds,
         round_minutes=round_minutes,
         people=people,
         groups=tuple(roster_problem.Group(GroupId(group.group), group.name) for group in groups),
-        tasks=tasks,
-        tools=store.tools,
-        locates=_locates(site.pk),
+        tasks=frame.tasks,
+        tools=frame.store.tools,
+        locates=frame.locates,
         policy=policy,
         consent_version=site.consent_version,
-        published=_published(session),
-        locks=_locks(session, people, tasks),
         facts=facts,
         older_consent_versions=_older_consents(site.pk, site.consent_version, people),
     )
@@ -112,21 +139,11 @@ def _older_consents(
     return load_versions_that_hold(site_id, in_use)[1:] if signed - {in_use} else ()
 
 
-def _locates(site_id: int) -> tuple[roster_problem.Locate, ...]:
-    return tuple(
-        roster_problem.Locate(
-            number=locate.number,
-            first_day=locate.first_day,
-            last_day=locate.last_day,
-            areas=locate.areas,
-            marked=locate.marked,
-        )
-        for locate in load_locate_days(site_id)
-    )
-
-
 def _day_and_round(
-    session: Session, policy: Policy, people: tuple[roster_problem.Person, ...]
+    session: Session,
+    facts: DayFacts,
+    policy: Policy,
+    people: tuple[roster_problem.Person, ...],
 ) -> tuple[DayFacts, int]:
     """Return what is known of the day, and a round's minutes as the weather leaves them.
 
@@ -134,7 +151,6 @@ def _day_and_round(
     stops a rule refuses the work instead; where it stops for young people alone,
     the adults' rounds hold.
     """
-    facts = load_day_facts(session)
     for has_young in sorted({any(person.is_young for person in people), False}, reverse=True):
         weather = judge_forecast(session, facts.forecast, policy, has_young=has_young)
         if weather is not None and weather.round_minutes:
@@ -242,95 +258,4 @@ def _locks(
             ),
             key=lambda lock: lock[:2],
         )
-    )
-
-
-def _crew_tasks(
-    session: Session, store: Store, known: tuple[KeptTask, ...] | None
-) -> tuple[roster_problem.CrewTask, ...]:
-    """Return the day's tasks: what the season plan gave, then a few that could come early."""
-    kg_per_litre = {item.code: item.kg_per_m3 / 1000 for item in store.materials}
-    planned = {
-        work.task_id: work.units
-        for work in PlannedWork.objects.filter(session=session, season_plan__current=True)
-    }
-    open_tasks = load_open_tasks(session.season.site_id) if known is None else known
-    open_by_key = {kept.task.key: kept for kept in open_tasks}
-    required = [kept for kept in open_tasks if kept.id in planned]
-    spare = [kept for kept in open_tasks if _is_spare(kept, planned, open_by_key, day_of(session))]
-    return tuple(
-        _crew_task(
-            kept, min(planned[kept.id], kept.units_open), open_by_key, kg_per_litre, required=True
-        )
-        for kept in required
-    ) + tuple(
-        _crew_task(kept, kept.units_open, open_by_key, kg_per_litre, required=False)
-        for kept in spare[:SPARE_TASKS]
-    )
-
-
-def _is_spare(
-    kept: KeptTask, planned: dict[int, int], open_by_key: dict[str, KeptTask], on: date
-) -> bool:
-    """Say whether a task may be done early: ready, in its window, needing nothing delivered."""
-    task = kept.task
-    in_window = not task.windows or any(window.holds(on) for window in task.windows)
-    ready = all(after.key not in open_by_key for after in task.after)
-    return (
-        kept.id not in planned
-        and in_window
-        and ready
-        and not task.materials
-        and not (task.opens_ground or task.digs)
-        and not task.closes
-    )
-
-
-def _waits_for(
-    task: PlannedTask, open_by_key: dict[str, KeptTask]
-) -> tuple[roster_problem.After, ...]:
-    """Return the unfinished work this task follows; close-out has its own condition."""
-    before = [
-        open_by_key[after.key]
-        for after in task.after
-        if after.key in open_by_key and after.key != task.closes
-    ]
-    return tuple(
-        roster_problem.After(TaskId(kept.id), kept.task.title, kept.units_open) for kept in before
-    )
-
-
-def _crew_task(
-    kept: KeptTask,
-    units: int,
-    open_by_key: dict[str, KeptTask],
-    kg_per_litre: dict[str, float],
-    *,
-    required: bool,
-) -> roster_problem.CrewTask:
-    task = kept.task
-    return roster_problem.CrewTask(
-        id=TaskId(kept.id),
-        key=task.key,
-        title=task.title,
-        kind=task.kind,
-        zone=task.zone,
-        required=required,
-        units=units,
-        unit=task.unit,
-        points_per_unit=max(1, round(task.effort.mean_min * POINTS_PER_ADULT_MIN)),
-        value_per_unit=task.value_per_unit,
-        crew_least=task.crew_least,
-        crew_most=task.crew_most,
-        skills=task.skills,
-        tools=task.tools,
-        minimum_age=task.minimum_age,
-        heavy=task.heavy,
-        kneeling=task.kneeling,
-        opens_ground=task.opens_ground,
-        digs=task.digs,
-        # Known even where its boring is not of this session, so that the rule book can refuse it.
-        closes=TaskId(open_by_key[task.closes].id) if task.closes in open_by_key else None,
-        after=_waits_for(task, open_by_key),
-        load_kg_per_litre=max((kg_per_litre[need.material] for need in task.materials), default=0),
     )

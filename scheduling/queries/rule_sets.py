@@ -64,6 +64,41 @@ def load_ended_adoptions(site_id: int) -> tuple[AdoptedSet, ...]:
     return tuple(_adopted(row) for row in rows)
 
 
+@dataclass(frozen=True, slots=True)
+class AdoptedRules:
+    """What holds on a day: the site's own sets, and by class those of its school."""
+
+    own: tuple[RuleSet, ...]
+    of_classes: tuple[tuple[int, RuleSet], ...]
+    site_policy: Policy  # with no class there
+
+    def choose(self, groups: Iterable[int] = (), *, instead: RuleSet | None = None) -> Policy:
+        """Return the figures that hold with these classes there, the strictest of all sets.
+
+        Args:
+            groups: Classes that come, whose schools' own sets hold on top.
+            instead: A set to try in place of the adopted one of the same code.
+        """
+        here = set(groups)
+        schools = tuple(rules for group, rules in self.of_classes if group in here)
+        if not schools and instead is None:
+            return self.site_policy
+        own = tuple(_tried(rules, instead) for rules in self.own)
+        return _join(own, tuple(_tried(rules, instead) for rules in schools))
+
+
+def load_adopted_rules(site_id: int, *, on: date) -> AdoptedRules:
+    """Return what holds on a day, whichever classes come."""
+    rows = [
+        (row.group_id, decode_rule_set(row.rule_set.content))
+        for row in _adoptions(site_id).filter(adopted_on__lte=on)
+        if row.ended_on is None or on < row.ended_on
+    ]
+    own = tuple(rules for group, rules in rows if group is None)
+    of_classes = tuple((group, rules) for group, rules in rows if group is not None)
+    return AdoptedRules(own, of_classes, _join(own, ()))
+
+
 def load_policy(
     site_id: int,
     *,
@@ -83,14 +118,14 @@ def load_policy(
         The policy; that of the sets shipped by default where the site had
         adopted nothing by then.
     """
-    adopted = load_adopted(site_id, on=on, groups=groups)
-    own = tuple(_tried(each, instead) for each in adopted if each.group_id is None)
-    schools = tuple(_tried(each, instead) for each in adopted if each.group_id is not None)
+    return load_adopted_rules(site_id, on=on).choose(groups, instead=instead)
+
+
+def _join(own: tuple[RuleSet, ...], schools: tuple[RuleSet, ...]) -> Policy:
     return build_policy(own, schools) if own else build_default_policy()
 
 
-def _tried(adopted: AdoptedSet, instead: RuleSet | None) -> RuleSet:
-    rules = adopted.kept.rules
+def _tried(rules: RuleSet, instead: RuleSet | None) -> RuleSet:
     return instead if instead is not None and instead.code == rules.code else rules
 
 

@@ -12,7 +12,7 @@ from scheduling.domain.rule import Finding
 from scheduling.models import SchoolGroup, Session
 from scheduling.queries.class_checks import check_class_at, load_numbers_at
 from scheduling.queries.class_counts import ClassCounts, load_class_counts
-from scheduling.queries.problems import load_roster_problem
+from scheduling.queries.problems import load_admission_problem
 from scheduling.services.kept_spaces import load_kept
 from scheduling.services.session_admission import (
     find_clashes,
@@ -33,8 +33,8 @@ def judge_class(session: Session, group: SchoolGroup, at: datetime) -> tuple[Fin
     kept = load_kept(session, without_group=group.pk)
 
     def load_with(groups: tuple[int, ...]) -> RosterProblem:
-        return load_roster_problem(
-            session.pk, also_people=kept.young, also_groups=(group.pk, *groups)
+        return load_admission_problem(
+            session, also_people=kept.young, also_groups=(group.pk, *groups)
         )
 
     alone = load_with(())

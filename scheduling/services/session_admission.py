@@ -17,7 +17,7 @@ from scheduling.domain.session_limits import (
 )
 from scheduling.models import Person, Session, SignUp
 from scheduling.queries.class_counts import count_helpers
-from scheduling.queries.problems import load_roster_problem
+from scheduling.queries.problems import load_admission_problem
 from scheduling.queries.session_rows import clock_of, count_heads, day_of
 from scheduling.services.kept_spaces import KeptSpaces, load_kept
 
@@ -63,11 +63,8 @@ def judge_people(
         return _closed_or_full(session, at, coming=heads, newcomers=len(newcomers))
 
     def load(groups: tuple[int, ...]) -> RosterProblem:
-        return load_roster_problem(
-            session.pk,
-            also_people=(*newcomers, *kept.young),
-            also_groups=groups,
-            with_past=False,
+        return load_admission_problem(
+            session, also_people=(*newcomers, *kept.young), also_groups=groups
         )
 
     return judge_beside(session, at, newcomers, load, kept)

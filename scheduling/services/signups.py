@@ -16,7 +16,7 @@ from scheduling.domain.session_limits import build_begun_finding
 from scheduling.domain.wording import weekday_words
 from scheduling.models import Message, Session, SignUp
 from scheduling.models import Person as PersonRow
-from scheduling.queries.problems import load_roster_problem
+from scheduling.queries.problems import load_admission_problem
 from scheduling.queries.session_rows import day_of
 from scheduling.services.outbox import Letter, put_letter
 from scheduling.services.session_admission import (
@@ -168,7 +168,7 @@ def _tell_late(session: Session, leaving: QuerySet[SignUp], at: datetime) -> Non
 
 def _left_alone(session: Session, leaving: set[int]) -> tuple[Finding, ...]:
     """Return a finding for each child too young to stay without the guardian who leaves."""
-    problem = load_roster_problem(session.pk, with_past=False)
+    problem = load_admission_problem(session)
     limit = problem.policy.guardian_below_age
     return tuple(
         Finding(
