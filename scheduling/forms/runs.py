@@ -1,12 +1,29 @@
-"""The form that asks for a search: how long, and from which seed."""
+"""The forms that ask for a search: how long, from which seed, with which spare hands."""
 
 from typing import Any
 
 from django import forms
 
+from scheduling.domain.spare_hands import SPARE_WORDS, Spare
 from scheduling.queries.runs import count_most_seconds, count_usual_seconds
 
 LARGEST_SEED = 2_000_000_000  # the solver takes a whole number of 31 bits
+
+
+class SpareForm(forms.Form):
+    """Which spare hands a roster is wished to have."""
+
+    wishes = forms.MultipleChoiceField(
+        label="Spare hands wished for",
+        choices=[(str(kind), words) for kind, words in SPARE_WORDS.items()],
+        initial=[str(kind) for kind in Spare],
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Tick at least one kind of spare hands, then search again."},
+    )
+
+    def to_spare(self) -> tuple[Spare, ...]:
+        """Return the kinds that were ticked."""
+        return tuple(Spare(kind) for kind in self.cleaned_data["wishes"])
 
 
 class SearchForm(forms.Form):

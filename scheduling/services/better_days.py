@@ -4,7 +4,7 @@ Front doors: `search_costs` and `search_spare`. They are asked for by `day_quest
 keep nothing themselves.
 """
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from scheduling.domain.day_answers import CostsSeen, SpareSeen
 from scheduling.domain.judgement import judge_roster
@@ -14,6 +14,7 @@ from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Roster, Value
 from scheduling.domain.rule import Severity
 from scheduling.domain.rules import all_conditions
+from scheduling.domain.spare_hands import build_wishes, read_spare
 from scheduling.queries.day_answers import mark_basis
 from scheduling.queries.rosters import find_current_id, load_roster
 from scheduling.services.answered import Answered, Watch
@@ -72,6 +73,7 @@ def search_spare(
     *,
     session_id: int,
     limits: Limits,
+    asked: dict[str, Any] | None = None,
     watch: Watch | None = None,
 ) -> Answered:
     """Return a roster with spare hands where they cost no work that must be done; keeps nothing.
@@ -79,14 +81,14 @@ def search_spare(
     Raises:
         PlannerError: As `search_costs` does.
     """
-    from scheduling.domain.planner.robust import build_wishes, solve_robust
+    from scheduling.domain.planner.robust import solve_robust
     from scheduling.domain.planner.search import Clock
 
     watch, clock = watch or Watch(), Clock(limits)
     problem, conditions = load_hopeful_problem(session_id)
     before = find_current_id(session_id)
     basis = mark_basis(problem, before)
-    wishes = build_wishes(problem)
+    wishes = build_wishes(problem, read_spare(asked or {}))
     if not wishes:
         return Answered(SpareSeen((), "", (), ""), basis, 0.0)
     robust = solve_robust(

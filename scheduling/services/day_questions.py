@@ -29,15 +29,23 @@ class Asker:
     at: datetime
 
 
-def ask_about_day(*, kind: str, session_id: int, asker: Asker) -> RunReceipt:
+def ask_about_day(
+    *, kind: str, session_id: int, asker: Asker, asked: dict[str, Any] | None = None
+) -> RunReceipt:
     """Ask for a session's chance, one more of each, or spare hands; or return what is under way.
+
+    Args:
+        kind: Which of them.
+        session_id: The session.
+        asker: Who asks, and for how long.
+        asked: For spare hands, what `spare_hands.write_spare` makes of those wished for.
 
     Raises:
         PlannerError: If nobody or no adult is confirmed, no work is planned, or
             what is fixed contradicts a rule.
     """
     load_hopeful_problem(session_id)
-    return _start(kind, session_id, {}, asker)
+    return _start(kind, session_id, asked or {}, asker)
 
 
 def ask_for_repair(

@@ -47,9 +47,10 @@ ENDED_EARLY = "The worker was told to end, so this search stopped early with the
 ANSWERERS: dict[str, Callable[..., Answered]] = {
     CHANCE: search_chance,
     COSTS: search_costs,
-    SPARE: search_spare,
 }
 """What carries out a search that asks nothing but the session, its answer kept in its own row."""
+ASKED_MORE: dict[str, Callable[..., Answered]] = {REPAIR: search_repair, SPARE: search_spare}
+"""The same for searches that are told what was asked."""
 UNDER_WAY = (SearchRun.State.RUNNING, SearchRun.State.STOPPING)
 
 
@@ -118,7 +119,7 @@ def carry_out(*, run_id: int, now: Clock) -> None:
     watch = RunWatch(run_id, now)
     limits = Limits(seconds=run.seconds, seed=run.seed)
     try:
-        if run.kind in (REPAIR, *ANSWERERS) and run.session_id is not None:
+        if run.kind in (*ASKED_MORE, *ANSWERERS) and run.session_id is not None:
             _carry_out_answer(run, run.session_id, limits, watch, now)
         elif run.session_id is not None:
             _carry_out_roster(run, run.session_id, limits, watch, now)
@@ -177,8 +178,9 @@ def _carry_out_answer(
 ) -> None:
     """Ask about a session's day and keep the answer in the row of the search itself."""
     heard = Watch(watch.on_progress, watch.should_stop)
-    if run.kind == REPAIR:
-        found = search_repair(session_id=session_id, limits=limits, asked=run.asked, watch=heard)
+    if run.kind in ASKED_MORE:
+        answer = ASKED_MORE[run.kind]
+        found = answer(session_id=session_id, limits=limits, asked=run.asked, watch=heard)
     else:
         found = ANSWERERS[run.kind](session_id=session_id, limits=limits, watch=heard)
     messages = [ENDED_EARLY] if WORKER_ENDS.is_set() else []

@@ -9,7 +9,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from orchard.domain.errors import PlannerError
 from orchard.queries.roles import Standing
 from scheduling.domain.day_answers import CostsSeen, SpareSeen
+from scheduling.domain.spare_hands import write_spare
 from scheduling.forms.repairs import SealedForm
+from scheduling.forms.runs import SpareForm
 from scheduling.queries.day_answers import KeptAnswer, find_answer
 from scheduling.queries.runs import COSTS, SPARE
 from scheduling.services.day_questions import ask_about_day
@@ -34,14 +36,17 @@ def show_better(
 ) -> HttpResponse:
     """Show what was found and how far the next search is; on POST ask for one."""
     page = get_session(standing, season, session)
-    form = None
+    form, wishes = None, SpareForm()
     if request.method == "POST":
         kind = SPARE if "spare" in request.POST else COSTS
         form = read_search_form(request, kind)
-        if form.is_valid():
+        wishes = SpareForm(request.POST) if kind == SPARE else wishes
+        if form.is_valid() and (kind == COSTS or wishes.is_valid()):
+            asked = write_spare(wishes.to_spare()) if kind == SPARE else None
             try:
                 asker = build_asker(form, standing)
-                follow_receipt(request, ask_about_day(kind=kind, session_id=page.id, asker=asker))
+                receipt = ask_about_day(kind=kind, session_id=page.id, asker=asker, asked=asked)
+                follow_receipt(request, receipt)
             except PlannerError as error:
                 messages.error(request, f"Nothing was searched. {error.message}")
             return redirect("roster_better", slug=standing.slug, season=season, session=session)
@@ -52,6 +57,7 @@ def show_better(
         "session": page,
         "search": search,
         "form": search.form,
+        "wishes": wishes,
         "costs": costs,
         "spare": spare,
         "kept": _keepable(spare),

@@ -1,14 +1,13 @@
 """A roster that stands although somebody stays away: spare hands wished for, with their price.
 
-Front doors: `build_wishes`, `solve_robust`. A wish is a condition like a rule's,
-but one that gives way: it is kept only where it costs no work that must be done.
-Not the chance itself (`chance`), and no wish is ever a safety rule.
+Front door: `solve_robust`, of the wishes of `spare_hands`. A wish is kept only where it
+costs no work that must be done. Not the chance itself (`chance`).
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from scheduling.domain.condition import AtLeast, Condition, Per, Reason, ToolsAtMost
+from scheduling.domain.condition import Condition
 from scheduling.domain.planner.day import solve_roster
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
@@ -16,18 +15,9 @@ from scheduling.domain.planner.search import Clock
 from scheduling.domain.planner.soundness import check_limits, check_problem
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import RosterResult
-from scheduling.domain.wording import plural
+from scheduling.domain.spare_hands import Wish
 
-WISH_RULE = "WISH"
 LEAST_SECONDS = 0.3
-
-
-@dataclass(frozen=True, slots=True)
-class Wish:
-    """One wish in words, and what it asks of a roster."""
-
-    words: str
-    conditions: tuple[Condition, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,43 +53,6 @@ class Robust:
 
     result: RosterResult
     prices: tuple[Price, ...]
-
-
-def build_wishes(problem: RosterProblem) -> tuple[Wish, ...]:
-    """Return the wishes a day could have: a lead to spare, a second hand for each skill.
-
-    Args:
-        problem: The day; a wish that its people could never grant is left out.
-    """
-    wishes: list[Wish] = []
-    on, every = problem.on, range(problem.rounds)
-    leads = [p for p in problem.people if not p.is_young and p.holds(problem.lead_skill, on)]
-    there = min((sum(p.present[r] for p in leads) for r in every), default=0)
-    if there > 1:
-        # A lead for each crew is like a tool for each: one of them stays in the store.
-        uses = tuple((task.id, 1) for task in problem.tasks)
-        text = f"{plural(there - 1, 'crew')} at most at once, so that one crew lead is to spare."
-        reason = Reason(WISH_RULE, text, "the coordinator's wish")
-        spare = ToolsAtMost(reason, problem.lead_skill, there - 1, uses)
-        wishes.append(Wish("A crew lead to spare in every round", (spare,)))
-    for skill in sorted({n.skill for t in problem.tasks if t.required for n in t.skills}):
-        wish = _second_hand(problem, skill)
-        if wish is not None:
-            wishes.append(wish)
-    return tuple(wishes)
-
-
-def _second_hand(problem: RosterProblem, skill: str) -> Wish | None:
-    able = tuple(p.id for p in problem.people if p.holds(skill, problem.on))
-    found: list[Condition] = []
-    for task in problem.tasks:
-        needed = max((need.count for need in task.skills if need.skill == skill), default=0)
-        if task.required and needed and needed < min(len(able), task.crew_most):
-            text = f"A crew at “{task.title}” has one more signed off for {skill} than it must."
-            reason = Reason(WISH_RULE, text, "the coordinator's wish")
-            found.append(AtLeast(reason, needed + 1, able, (task.id,), Per.CREW))
-    words = f"A second pair of hands signed off for {skill.replace('_', ' ')} in the crew"
-    return Wish(words, tuple(found)) if found else None
 
 
 def solve_robust(

@@ -7,7 +7,7 @@ import pytest
 
 from scheduling.domain.day_answers import CostsSeen, SpareSeen
 from scheduling.domain.planner.limits import Limits
-from scheduling.models import Person, Roster, Session, SignUp
+from scheduling.models import Person, Roster, SearchRun, Session, SignUp
 from scheduling.queries import runs
 from scheduling.services.better_days import search_costs, search_spare
 from scheduling.services.rosters import propose_roster
@@ -15,6 +15,8 @@ from tests.signed_in import COORDINATOR, LEAD, NOW, S02, STRANGER, VOLUNTEER, Si
 
 PAGE = f"{S02}/roster/better/"
 KEEP = f"{PAGE}keep/"
+WISHES = {"wishes": ["lead", "first aid", "zone", "crew"]}
+ALL_WISHES = WISHES | {"spare": "yes"}
 
 
 @pytest.fixture(autouse=True)
@@ -72,7 +74,7 @@ def test_a_spare_lead_is_kept_as_a_draft_that_is_not_called_best(
     sign_in: SignIn, two_leads: Session
 ) -> None:
     client = sign_in(COORDINATOR)
-    text = client.post(PAGE, {"spare": "yes"}, follow=True).content.decode()
+    text = client.post(PAGE, ALL_WISHES, follow=True).content.decode()
     assert "A crew lead to spare in every round: kept" in text
     assert Roster.objects.count() == 0
     sealed = re.search(r'name="sealed" value="([^"]+)"', text)
@@ -87,13 +89,36 @@ def test_a_spare_lead_is_kept_as_a_draft_that_is_not_called_best(
     assert "searched with spare hands wished for" in again
 
 
+def test_only_what_is_ticked_is_wished_for(sign_in: SignIn, two_leads: Session) -> None:
+    client = sign_in(COORDINATOR)
+    page = client.get(PAGE).content.decode()
+    assert page.count('name="wishes"') == page.count("checked") == 4
+
+    text = client.post(PAGE, {"spare": "yes", "wishes": ["zone"]}, follow=True).content.decode()
+
+    assert SearchRun.objects.get().asked == {"spare": ["zone"]}
+    assert "A crew lead to spare in every round: kept" not in text
+    assert "Nobody is to spare" in text  # one ring: no crew beside another in its zone
+
+
+@pytest.mark.parametrize("wishes", [{}, {"wishes": ["a cook"]}])
+def test_no_wish_or_one_that_is_none_is_answered_with_a_sentence(
+    sign_in: SignIn, small_day: Session, wishes: dict[str, list[str]]
+) -> None:
+    text = sign_in(COORDINATOR).post(PAGE, {"spare": "yes"} | wishes).content.decode()
+
+    assert "Put this right first" in text
+    assert ("Tick at least one kind of spare hands" in text) is (not wishes)
+    assert not SearchRun.objects.exists()
+
+
 def test_a_day_with_nobody_to_spare_says_so(sign_in: SignIn, small_day: Session) -> None:
     for person in Person.objects.filter(signups__session=small_day):
         person.skills.filter(skill="lead").delete()
 
     seen = search_spare(session_id=small_day.pk, limits=Limits(seconds=2)).told
     assert isinstance(seen, SpareSeen)
-    text = sign_in(COORDINATOR).post(PAGE, {"spare": "yes"}, follow=True).content.decode()
+    text = sign_in(COORDINATOR).post(PAGE, ALL_WISHES, follow=True).content.decode()
 
     assert seen.prices == ()
     assert "Nobody is to spare" in text
@@ -106,7 +131,7 @@ def test_nobody_signed_up_is_answered_with_a_sentence(
 ) -> None:
     SignUp.objects.filter(session=small_day).delete()
 
-    text = sign_in(COORDINATOR).post(PAGE, {asked: "yes"}, follow=True).content.decode()
+    text = sign_in(COORDINATOR).post(PAGE, WISHES | {asked: "yes"}, follow=True).content.decode()
 
     assert "Nothing was searched. Nobody is signed up for S02." in text
 

@@ -2,8 +2,9 @@
 
 from scheduling.domain.planner.chance import estimate_chance
 from scheduling.domain.planner.limits import Limits
-from scheduling.domain.planner.robust import build_wishes, solve_robust
+from scheduling.domain.planner.robust import solve_robust
 from scheduling.domain.rules import all_conditions
+from scheduling.domain.spare_hands import build_wishes
 from tests.scheduling.domain import rule_days
 
 LIMITS = Limits(seconds=20, seed=1, workers=1)
@@ -72,3 +73,73 @@ def test_the_roster_stands_more_often_with_a_second_hand():
     ]
     assert both[0].works == both[1].works  # with the best repair it is all the same
     assert both[1].stands >= both[0].stands
+
+
+def aided(aiders: int, *, heavy: bool = True, people: int = 9):
+    """Boring with two leads; so many of those who come hold first aid."""
+    folk = [
+        rule_days.adult(n, skills=("lead",) * (2 <= n < 4) + ("first_aid",) * (n <= aiders))
+        for n in range(1, people + 1)
+    ]
+    tasks = [
+        rule_days.task(1, units=6, heavy=heavy, crew_most=4),
+        rule_days.task(2, units=20, required=False, zone="bed"),
+    ]
+    return rule_days.day(folk, tasks)
+
+
+def test_two_first_aiders_are_wished_for_where_there_are_two_and_heavy_work():
+    assert [wish.kind for wish in build_wishes(aided(2))] == ["lead", "first aid"]
+    assert [wish.words for wish in build_wishes(aided(2))][1] == (
+        "Two first aiders free of heavy and powered work in every round"
+    )
+    assert [wish.kind for wish in build_wishes(aided(1))] == ["lead"]
+    assert [wish.kind for wish in build_wishes(aided(2, heavy=False))] == ["lead"]
+    # Of 26 people two must be free already, so that three are wished for.
+    assert [wish.kind for wish in build_wishes(aided(2, people=26))] == ["lead"]
+    assert "3 first aiders free" in build_wishes(aided(3, people=26))[1].words
+
+
+def test_with_two_first_aiders_neither_does_heavy_work():
+    problem = aided(2)
+    conditions = all_conditions(problem)
+    wishes = build_wishes(problem, ("first aid",))
+
+    robust = solve_robust(problem, conditions, LIMITS, wishes)
+
+    assert [price.is_kept for price in robust.prices] == [True]
+    heavy = {a.person for a in robust.result.roster.assignments if a.task == 1}
+    assert not heavy & {1, 2}
+
+
+def two_crews(holders: int, *, beside: str):
+    """Two boring tasks that each need an auger hand, the second in the zone given."""
+    people = [
+        *(rule_days.adult(n, skills=("lead", "first_aid")) for n in (1, 2, 3)),
+        *(rule_days.adult(n, skills=("auger",) if n < 4 + holders else ()) for n in range(4, 10)),
+    ]
+    tasks = [
+        rule_days.task(n, units=4, skills={"auger": 1}, crew_least=2, crew_most=3, zone=zone)
+        for n, zone in ((1, "bed"), (2, beside))
+    ]
+    return rule_days.day(people, tasks)
+
+
+def test_a_second_hand_in_the_zone_may_be_in_the_crew_beside():
+    problem = two_crews(2, beside="bed")
+    wishes = {wish.kind: wish for wish in build_wishes(problem)}
+    assert wishes["zone"].words == ("A second pair of hands signed off for auger in the same zone")
+
+    robust = solve_robust(problem, all_conditions(problem), LIMITS, [wishes["zone"]])
+
+    assert robust.prices[0].is_kept
+    for round_ in range(3):
+        at = {a.person for a in robust.result.roster.assignments if a.round == round_}
+        assert not at or {4, 5} <= at
+
+
+def test_in_zones_of_one_crew_each_the_crew_is_all_there_is_to_wish():
+    keys = [wish.kind for wish in build_wishes(two_crews(2, beside="lawn"))]
+
+    assert keys == ["lead", "crew"]
+    assert [wish.kind for wish in build_wishes(two_crews(1, beside="bed"))] == ["lead"]
