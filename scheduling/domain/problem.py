@@ -68,6 +68,8 @@ class Person:
     experience: int = 0  # 0 new, 1 came before, 2 old hand
     preferences: tuple[tuple[str, int], ...] = ()  # task kind, -2 to 2
     wished_skills: tuple[str, ...] = ()  # they would learn
+    heavy_liking: int = 0  # 1 rather heavy work, -1 rather light
+    companions: tuple[PersonId, ...] = ()  # with whom they would be in a crew
     past: PastShare | None = None
 
     @property

@@ -6,9 +6,11 @@ since a crew at them has somebody signed off. Not for who is new beside whom:
 `planner.worth` counts that.
 """
 
+from collections.abc import Iterable
 from datetime import date
 
 from scheduling.domain.past_share import lean_by_season
+from scheduling.domain.people import PersonId
 from scheduling.domain.problem import CrewTask, Person
 
 WISH = 1  # points of a wish to learn: less than a liking said outright, which is 2
@@ -33,9 +35,10 @@ def find_leaning(person: Person, task: CrewTask, on: date) -> int:
         on: The day, for the skills they hold.
 
     Returns:
-        The liking of its kind, one for a wish it teaches, and what the season adds.
+        The liking of its kind and of heavy work, one for a wish it teaches, and what the
+        season adds.
     """
-    liking = dict(person.preferences).get(task.kind, 0)
+    liking = dict(person.preferences).get(task.kind, 0) + person.heavy_liking * task.heavy
     if person.past is None and not person.wished_skills:
         return liking
     teaches = bool(find_taught(person, task, on))
@@ -43,3 +46,15 @@ def find_leaning(person: Person, task: CrewTask, on: date) -> int:
         person.past, kind=task.kind, heavy=task.heavy, liking=liking, teaches=teaches
     )
     return liking + WISH * teaches + due
+
+
+def find_pairs(people: Iterable[Person]) -> tuple[tuple[PersonId, PersonId], ...]:
+    """Return the pairs who both wish to be in one crew, each once, in order.
+
+    A wish of one alone counts nothing: nobody is drawn to a crew by somebody else's.
+    Each round in which a pair is in one crew is worth a point of liking.
+    """
+    wished = {(person.id, other) for person in people for other in person.companions}
+    return tuple(
+        sorted((one, other) for one, other in wished if one < other and (other, one) in wished)
+    )

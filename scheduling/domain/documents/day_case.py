@@ -103,6 +103,8 @@ def _person(entry: PersonEntry, ids: dict[str, PersonId], groups: dict[str, Grou
         experience=entry.experience,
         preferences=entry.preferences,
         wished_skills=entry.wishes,
+        heavy_liking=entry.heavy_liking,
+        companions=tuple(sorted(ids[one] for one in entry.companions)),
         past=entry.past,
     )
 

@@ -12,6 +12,8 @@
        "preferences": {"weed": 2},         by kind of task, liked above 0
        "present": [true, …],               one for each round
        "wishes": ["auger"],                skills they would learn; may be left out
+       "heavy_liking": 1,                  1 rather heavy work, -1 rather light; may be left out
+       "companions": ["p002"],             with whom they would be in a crew; may be left out
        "past": {"sessions": 3, "rounds": 11, "idle": 4, "heavy": 6, "liked": 0, "disliked": 2,
          "learned": 0, "even_idle": 3, "even_heavy": 3, "even_disliked": 1,
          "again": ["mulch"]}}],            the season so far, in rounds; may be left out
@@ -65,7 +67,7 @@ PERSON_KEYS = (
     "id", "age", "checked", "skills", "restrictions", "guardian", "group", "staff_of",
     "experience", "preferences", "present",
 )  # fmt: skip
-SPARE_PERSON_KEYS = ("wishes", "past")
+SPARE_PERSON_KEYS = ("wishes", "heavy_liking", "companions", "past")
 PAST_COUNTS = (
     "sessions", "rounds", "idle", "heavy", "liked", "disliked", "learned", "even_idle",
     "even_heavy", "even_disliked",
@@ -98,6 +100,8 @@ class PersonEntry:
     preferences: tuple[tuple[str, int], ...]
     present: tuple[bool, ...]
     wishes: tuple[str, ...] = ()
+    heavy_liking: int = 0
+    companions: tuple[str, ...] = ()
     past: PastShare | None = None
 
 
@@ -199,6 +203,9 @@ def _read_people(place: Place, rounds: int) -> tuple[PersonEntry, ...]:
             row["guardian"].refuse(
                 f"“{person.guardian}” is not among the people; add them or write null."
             )
+        for one in person.companions:
+            if one not in known or one == person.id:
+                row["companions"].refuse(f"“{one}” is no other person here; leave them out.")
     return people
 
 
@@ -222,6 +229,8 @@ def _read_person(row: dict[str, Place], rounds: int) -> PersonEntry:
         preferences=row["preferences"].counts(-MOST_LIKING, MOST_LIKING),
         present=tuple(one.flag() for one in present),
         wishes=_read_words(row["wishes"], "skill") if "wishes" in row else (),
+        heavy_liking=row["heavy_liking"].whole(-1, 1) if "heavy_liking" in row else 0,
+        companions=_read_words(row["companions"], "person") if "companions" in row else (),
         past=_read_past(row["past"]) if "past" in row else None,
     )
 

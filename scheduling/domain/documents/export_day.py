@@ -145,6 +145,10 @@ def _person(
         preferences=person.preferences,
         present=tuple(here and r not in away for r, here in enumerate(person.present)),
         wishes=tuple(sorted(set(person.wished_skills))),
+        heavy_liking=person.heavy_liking,
+        companions=tuple(
+            sorted(person_key(one) for one in set(person.companions) & known - {person.id})
+        ),
         past=person.past,
     )
 

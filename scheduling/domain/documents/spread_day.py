@@ -83,6 +83,11 @@ def _comfort(day: SpreadDay) -> int:
         for task in row
         if task is not None
     )
+    liking += sum(
+        task is not None and task == other
+        for one, two in _pairs(day)
+        for task, other in zip(day.doing[one], day.doing[two], strict=True)
+    )
     unpaired = 0
     for crew in day.crews.values():
         novices = sum(person.experience == 0 for person in crew)
@@ -96,9 +101,20 @@ def _comfort(day: SpreadDay) -> int:
     )
 
 
+def _pairs(day: SpreadDay) -> list[tuple[str, str]]:
+    """Return those who both name each other, each pair once."""
+    return [
+        (one, two)
+        for one, person in day.people.items()
+        for two in person.companions
+        if one < two and one in day.people[two].companions
+    ]
+
+
 def _points(day: SpreadDay, person: PersonEntry, task: TaskEntry) -> int:
     """Return the points of liking of one round at a task."""
     liking = dict(person.preferences).get(task.kind, 0)
+    liking += person.heavy_liking if task.heavy else 0
     teaches = any(
         count > 0 and skill in person.wishes and not day.holds(person, skill)
         for skill, count in task.skills

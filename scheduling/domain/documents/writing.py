@@ -50,6 +50,8 @@ def _person(entry: PersonEntry) -> dict[str, Any]:
         "preferences": dict(entry.preferences),
         "present": list(entry.present),
         **({"wishes": list(entry.wishes)} if entry.wishes else {}),
+        **({"heavy_liking": entry.heavy_liking} if entry.heavy_liking else {}),
+        **({"companions": list(entry.companions)} if entry.companions else {}),
         **({} if entry.past is None else {"past": _past(entry.past)}),
     }
 

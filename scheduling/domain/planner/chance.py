@@ -159,6 +159,8 @@ def _seen_by_rules(person: Person) -> Person:
         name="",
         preferences=(),
         wished_skills=(),
+        heavy_liking=0,
+        companions=(),
         past=None,
         experience=0,
     )

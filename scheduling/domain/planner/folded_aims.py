@@ -6,12 +6,14 @@ done. What each counts is stated in `worth`.
 
 from collections import Counter
 
+from ortools.sat.python import cp_model
+
 from scheduling.domain.people import OLD_HAND, PersonId, TaskId
 from scheduling.domain.planner.folded_day import FoldedDay
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.objective import Stage
 from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, published_cells
-from scheduling.domain.wishes import find_leaning
+from scheduling.domain.wishes import find_leaning, find_pairs
 
 
 def build_folded_work_stages(folded: FoldedDay) -> tuple[Stage, ...]:
@@ -78,6 +80,7 @@ def _comfort(folded: FoldedDay) -> Linear:
         for (person, task, _), cell in sorted(folded.works.items())
         if leaning[person, task]
     )
+    liked += total(weights.preference * together for together in _together(folded))
     unpaired = total(
         _unpaired(folded, task.id, span)
         for task in folded.tasks
@@ -85,6 +88,24 @@ def _comfort(folded: FoldedDay) -> Linear:
     )
     heavy = _most_heavy(folded)
     return liked - weights.unpaired_novice * unpaired - weights.most_heavy_rounds * heavy
+
+
+def _together(folded: FoldedDay) -> list[cp_model.IntVar]:
+    """Return for each pair, task and span in how many rounds both may be in that crew.
+
+    Whoever is in a pair is a kind alone (`symmetry`), so counts of kinds are theirs.
+    """
+    found: list[cp_model.IntVar] = []
+    for one, other in find_pairs(folded.problem.people):
+        for task in folded.tasks:
+            for span, rounds in enumerate(folded.spans):
+                cells = [folded.works.get((person, task.id, span)) for person in (one, other)]
+                if cells[0] is not None and cells[1] is not None:
+                    both = folded.model.new_int_var(0, len(rounds), "")
+                    folded.model.add(both <= cells[0])
+                    folded.model.add(both <= cells[1])
+                    found.append(both)
+    return found
 
 
 def _unpaired(folded: FoldedDay, task: TaskId, span: int) -> Linear:

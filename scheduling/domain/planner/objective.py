@@ -14,7 +14,7 @@ from scheduling.domain.people import OLD_HAND, TaskId
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, published_cells
-from scheduling.domain.wishes import find_leaning
+from scheduling.domain.wishes import find_leaning, find_pairs
 
 StageName = Literal["required_left", "other_done", "changes", "comfort"]
 LABELS: dict[StageName, str] = {
@@ -89,8 +89,23 @@ def _comfort(day: DayModel) -> Linear:
         for (person, task, _), cell in sorted(day.works.items())
         if leaning[person, task]
     )
+    comfort += total(weights.preference * together for together in _together(day))
     comfort -= total(weights.unpaired_novice * unpaired for unpaired in _unpaired(day))
     return comfort - weights.most_heavy_rounds * _most_heavy(day)
+
+
+def _together(day: DayModel) -> list[cp_model.IntVar]:
+    """Return for each pair, task and round whether both are in that crew; never more than so."""
+    found: list[cp_model.IntVar] = []
+    for one, other in find_pairs(day.problem.people):
+        for task, round_ in sorted(day.active):
+            cells = [day.works.get((person, task, round_)) for person in (one, other)]
+            if cells[0] is not None and cells[1] is not None:
+                both = day.model.new_bool_var(f"p{one}p{other}t{task}r{round_}")
+                day.model.add(both <= cells[0])
+                day.model.add(both <= cells[1])
+                found.append(both)
+    return found
 
 
 def _unpaired(day: DayModel) -> list[cp_model.IntVar]:

@@ -30,7 +30,7 @@ from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import total
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import Person, RosterProblem
-from scheduling.domain.wishes import find_leaning
+from scheduling.domain.wishes import find_leaning, find_pairs
 
 
 def alike_people(
@@ -65,11 +65,12 @@ def find_kinds(
     parts: dict[PersonId, list[str]] = {person.id: [] for person in problem.people}
     for number, condition in enumerate(binding_conditions(conditions)):
         _note(condition, parts, f"#{number}")
+    paired = {person for pair in find_pairs(problem.people) for person in pair}
     kinds: dict[tuple[object, ...], list[PersonId]] = defaultdict(list)
     for person in sorted(problem.people, key=lambda person: person.id):
         own: tuple[object, ...] = (person.present, points_of(problem, person))
         if not for_work_alone:
-            own += _comfort_facts(problem, person)
+            own += (*_comfort_facts(problem, person), person.id if person.id in paired else 0)
         kinds[own, tuple(sorted(parts[person.id]))].append(person.id)
     return tuple(tuple(kind) for kind in kinds.values())
 

@@ -9,7 +9,7 @@ from collections import Counter
 from scheduling.domain.people import OLD_HAND, PersonId
 from scheduling.domain.problem import CrewTask, RosterProblem
 from scheduling.domain.roster import Roster, Value
-from scheduling.domain.wishes import find_leaning
+from scheduling.domain.wishes import find_leaning, find_pairs
 
 NOVICES_PER_OLD_HAND = 2
 
@@ -86,6 +86,13 @@ def _comfort(problem: RosterProblem, roster: Roster) -> int:
         elif person.experience >= OLD_HAND:
             spare[assignment.task, assignment.round] += NOVICES_PER_OLD_HAND
         heavy[assignment.person] += task.heavy
+    at = {(a.person, a.round): a.task for a in roster.assignments}
+    liking += sum(
+        at[who, round_] == at.get((other, round_))
+        for one, other in find_pairs(problem.people)
+        for who, round_ in at
+        if who == one
+    )
     unpaired = sum(-count for count in spare.values() if count < 0)
     weights = problem.weights
     return (
@@ -101,6 +108,9 @@ def widest_bound(problem: RosterProblem) -> Value:
     for person in problem.people:
         best = max((find_leaning(person, task, problem.on) for task in problem.tasks), default=0)
         liked += max(0, best) * sum(person.present[: problem.rounds])
+    here = {person.id: person.present[: problem.rounds] for person in problem.people}
+    for one, other in find_pairs(problem.people):
+        liked += sum(map(min, here[one], here[other]))
     return Value(
         required_left=0,
         other_done=sum(t.value_per_unit * t.units for t in problem.tasks if not t.required),

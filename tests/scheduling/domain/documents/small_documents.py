@@ -95,6 +95,7 @@ def random_day(seed: int, *, most_people=5, most_tasks=3, most_rounds=3) -> DayD
     people = [_with_guardian(dice, one, people) for one in people]
     behind = Random(f"season {seed}")
     people = [_with_season(behind, one) for one in people]
+    people = _with_company(behind, people)
     tasks = [_random_task(dice, n) for n in range(dice.randint(1, most_tasks))]
     if len(tasks) > 1 and dice.random() < 0.4:
         tasks[1] = replace(tasks[1], closes=tasks[0].id)
@@ -142,7 +143,26 @@ def _with_season(dice, one) -> PersonEntry:
     if dice.random() < 0.5:
         counts = [dice.choice((0, 0, 1, 3, 6)) for _ in range(9)]
         past = PastShare(dice.randint(0, 3), *counts, again=dice.choice(((), ("weed",))))
-    return replace(one, past=past, wishes=("saw",) if dice.random() < 0.4 else ())
+    return replace(
+        one,
+        past=past,
+        wishes=("saw",) if dice.random() < 0.4 else (),
+        heavy_liking=dice.choice((-1, 0, 0, 1)),
+    )
+
+
+def _with_company(dice, people) -> list[PersonEntry]:
+    """Some name others, some of these name them too."""
+    names = [one.id for one in people]
+    return [
+        replace(
+            one,
+            companions=tuple(
+                sorted(name for name in names if name != one.id and dice.random() < 0.3)
+            ),
+        )
+        for one in people
+    ]
 
 
 def _with_guardian(dice, one, people) -> PersonEntry:

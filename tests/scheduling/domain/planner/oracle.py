@@ -4,7 +4,7 @@ Follows the words of `scheduling.domain.condition` and the problem documents.
 """
 
 from collections import Counter
-from itertools import product
+from itertools import combinations, product
 
 from scheduling.domain.condition import (
     Apart,
@@ -208,6 +208,7 @@ def from_roster(roster: Roster):
 def gladly(person, task, on):
     """Return the points of liking of one person for a round at a task, by the documents' words."""
     liking = dict(person.preferences).get(task.kind, 0)
+    liking += person.heavy_liking if task.heavy else 0
     held = {skill.skill for skill in person.skills if on <= skill.last_day}
     asked = {need.skill for need in task.skills if need.count}
     teaches = bool(asked & (set(person.wished_skills) - held))
@@ -243,6 +244,11 @@ def worth(problem, filled, units):
     )
     work = {t.id: t for t in problem.tasks}
     liked = sum(gladly(here[p], work[t], problem.on) for p, t, r in filled)
+    for p, q in combinations(here, 2):
+        if q in here[p].companions and p in here[q].companions:
+            liked += sum(
+                1 for r in range(problem.rounds) if (p, r) in at and at[p, r] == at.get((q, r))
+            )
     unpaired = 0
     for task in problem.tasks:
         for r in range(problem.rounds):
