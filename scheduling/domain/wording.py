@@ -91,6 +91,22 @@ def unit_words(number: int, unit: str) -> str:
     return plural(number, unit) if unit.isalpha() else f"{number} {unit}"
 
 
+def part_words(part: int, whole: int, unit: str) -> str:
+    """Return a part of a count, every figure with its unit: "5 of 12 holes", "3 m² of 8 m²".
+
+    Where the unit is a symbol it stands with both, so that both are turned into
+    another one together.
+
+    Args:
+        part: How many of them.
+        whole: How many there are.
+        unit: A noun in the singular, or a unit's symbol such as m².
+    """
+    if unit.isalpha():
+        return f"{part} of {unit_words(whole, unit)}"
+    return f"{unit_words(part, unit)} of {unit_words(whole, unit)}"
+
+
 def listed(words: Iterable[str]) -> str:
     """Return every word in a list: "a, b and c"; empty for nothing."""
     every = list(words)

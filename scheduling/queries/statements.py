@@ -3,6 +3,7 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from orchard.queries.units import load_site_system
 from scheduling.domain.class_visit import ClassNumbers
 from scheduling.models import SchoolGroup
 from scheduling.queries.class_checks import check_class_at
@@ -52,4 +53,5 @@ def load_statement(
             for each in answer.adopted
         ),
         made_at=at.astimezone(ZoneInfo(session.season.site.time_zone)),
+        system=load_site_system(session.season.site_id),
     )

@@ -10,6 +10,8 @@ from datetime import date, datetime
 
 from reportlab.platypus import CondPageBreak, Flowable
 
+from orchard.domain.unit_words import say_in
+from orchard.domain.units import System
 from scheduling.domain.class_visit import VisitAnswer
 from scheduling.domain.group_check import SupervisionLine
 from scheduling.domain.published import SessionFacts, SiteFacts
@@ -55,6 +57,7 @@ class StatementFacts:
     check: VisitAnswer
     adopted: tuple[AdoptedLine, ...]
     made_at: datetime  # aware, in the site's zone
+    system: System = System.METRIC  # the site's, as on its other papers
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +118,8 @@ def build_statement(facts: StatementFacts) -> Statement:
         ),
         tasks=tuple(_task_words(facts)),
         findings=tuple(
-            f"{finding.severity.capitalize()}: {finding.text} ({finding.rule}; {finding.source})"
+            f"{finding.severity.capitalize()}: {say_in(finding.text, facts.system)} "
+            f"({finding.rule}; {finding.source})"
             for finding in check.findings
         ),
         changes=check.changes,
@@ -175,7 +179,8 @@ def _task_words(facts: StatementFacts) -> list[tuple[str, str, str]]:
     found = []
     for visit in facts.check.tasks:
         ages = age_words(visit.task.may) if visit.is_open else "none"
-        found.append((list_words(visit.titles, most=4), ages, " ".join(visit.why) or "–"))
+        titles = list_words([say_in(title, facts.system) for title in visit.titles], most=4)
+        found.append((titles, ages, say_in(" ".join(visit.why), facts.system) or "–"))
     return found
 
 

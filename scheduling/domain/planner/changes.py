@@ -214,6 +214,7 @@ def _less_of(task: CrewTask, units: int) -> Iterator[Change]:
     """Yield half of a task's work, then none of it; what it opens or fills goes with it."""
     if units > 1:
         half = units // 2
-        words = f"give this session {unit_words(half, task.unit)} of “{task.title}”"
-        yield Change(LESS, f"{words} instead of {units}", task=task.id, units=half)
+        less, before = unit_words(half, task.unit), unit_words(units, task.unit)
+        words = f"give this session {less} of “{task.title}” instead of {before}"
+        yield Change(LESS, words, task=task.id, units=half)
     yield Change(WITHDRAW, f"take “{task.title}” out of this session", task=task.id, units=0)

@@ -9,13 +9,13 @@ Source of the idea: least change from a published roster as its own stage of the
 aim, as in the rerostering of nurses; no single publication is followed.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from scheduling.domain.day_events import DayEvents, RestOfDay, Rules, find_rest
 from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.limits import Limits
-from scheduling.domain.planner.progress import OnProgress, ShouldStop
+from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.rest_model import Aim, RestModel, build_rest_model, read_rest
 from scheduling.domain.planner.search import Clock, Found, run_search
 from scheduling.domain.planner.soundness import check_limits, check_problem
@@ -26,6 +26,7 @@ from scheduling.domain.roster import Assignment, Roster, SolveStatus
 from scheduling.domain.roster_shape import UNITS
 from scheduling.domain.rule import Finding
 from scheduling.domain.verify import find_violations
+from scheduling.domain.wording import plural
 
 MOST_TRIMS = 6  # rounds of taking broken crews out before beginning with nobody
 NEAR_SHARE = 0.45  # of the time left, what the search near the published roster may use
@@ -230,7 +231,7 @@ def _run_aims(
             clock,
             stage=aim.label,
             seconds=clock.left * share,
-            on_progress=watch[0],
+            on_progress=_in_words(watch[0], model) if aim.name == "kept" else watch[0],
             should_stop=watch[1],
             presolve=False,
         )
@@ -239,6 +240,28 @@ def _run_aims(
         reached = ending.objective or 0
         fixed = aim.expression <= reached if aim.is_least else aim.expression >= reached
         model.day.model.add(fixed)
+
+
+def _in_words(on_progress: OnProgress | None, model: RestModel) -> OnProgress | None:
+    """Return what tells work left and places changed apart, which are searched as one figure."""
+    if on_progress is None:
+        return None
+    tell, most = on_progress, len(model.rest.told) + 1
+
+    def heard(progress: Progress) -> None:
+        if progress.value is None:
+            tell(progress)
+            return
+        left, changed = divmod(progress.value, most)
+        work = f"leaves work worth {left} undone that must be done" if left else "does all of it"
+        said = f"the best repair so far {work} and changes {plural(changed, 'place')}"
+        if progress.bound is not None:
+            least_left, least = divmod(max(0, progress.bound), most)
+            if least_left == left:
+                said += f"; at least {least} must change"
+        tell(replace(progress, said=said))
+
+    return heard
 
 
 def _note(found: _Try, model: RestModel, name: str, ending: Found) -> bool:
