@@ -10,7 +10,6 @@ from dataclasses import replace
 from scheduling.domain.condition import Condition, binding_conditions
 from scheduling.domain.planner.allowed import forbidden_cells
 from scheduling.domain.planner.day_search import DaySearch
-from scheduling.domain.planner.day_stages import LARGE_DAY
 from scheduling.domain.planner.explain import explain_impossible, explain_unfilled
 from scheduling.domain.planner.first_answer import search_from_hand
 from scheduling.domain.planner.limits import Limits
@@ -19,11 +18,11 @@ from scheduling.domain.planner.progress import OnProgress, ShouldStop
 from scheduling.domain.planner.search import Clock
 from scheduling.domain.planner.soundness import check_limits, check_problem
 from scheduling.domain.planner.symmetry import find_kinds
+from scheduling.domain.planner.unfilled import MOST_WORK, WORK_A_SECOND
 from scheduling.domain.planner.worth import widest_bound
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import RosterResult, SolveStatus
 
-WORDS_SECONDS = 2e-4  # for each cell of a large day, to say why work stays undone
 REASONS_SECONDS, REASONS_SHARE = 0.6, 0.05  # for naming what makes a day impossible
 
 
@@ -49,8 +48,8 @@ def solve_roster(
         BEST when every stage is proven; GOOD when the search was cut short;
         IMPOSSIBLE when it is proven that no roster obeys the conditions, locks
         included; UNDECIDED when none was found in time. Bounds of later stages
-        hold for the earlier stages as found. A large day's answer that took all
-        its time comes without words on what stays undone (`explain_unfilled`).
+        hold for the earlier stages as found. What stays undone is always told
+        (`explain_unfilled`); of a very large day that took all its time, in part.
 
     Raises:
         RosterError: If the problem or the limits contradict themselves.
@@ -82,8 +81,9 @@ def _answer(search: DaySearch, conditions: tuple[Condition, ...], limits: Limits
         patience = max(clock.left, REASONS_SECONDS, limits.seconds * REASONS_SHARE)
         conflicts = explain_impossible(problem, conditions, replace(limits, seconds=patience))
     unfilled: tuple[str, ...] = ()
-    if search.roster is not None and _has_time_for_words(problem, limits, clock):
-        unfilled = explain_unfilled(problem, search.conditions, search.roster)
+    if search.roster is not None:
+        work = max(MOST_WORK, round(clock.left * WORK_A_SECOND))
+        unfilled = explain_unfilled(problem, search.conditions, search.roster, most_work=work)
     return RosterResult(
         status=_status(search),
         roster=search.roster,
@@ -94,12 +94,6 @@ def _answer(search: DaySearch, conditions: tuple[Condition, ...], limits: Limits
         conflicts=conflicts,
         unfilled=unfilled,
     )
-
-
-def _has_time_for_words(problem: RosterProblem, limits: Limits, clock: Clock) -> bool:
-    """Say whether what stays undone can be told within the limit; it takes long on a large day."""
-    cells = len(problem.people) * len(problem.tasks) * problem.rounds
-    return cells <= LARGE_DAY or limits.seconds - clock.seconds > cells * WORDS_SECONDS
 
 
 def _status(search: DaySearch) -> SolveStatus:

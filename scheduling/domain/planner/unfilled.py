@@ -2,7 +2,7 @@
 
 Tries what a coordinator would try, one crew at a time: put those who are free
 to the work that is left, and see which condition refuses it. Not a proof that
-no other roster does more; the bound says how far one could be off. Knows no solver.
+no other roster does more; the bound says how far one could be off. Asks no solver.
 """
 
 from collections import Counter
@@ -11,25 +11,23 @@ from dataclasses import dataclass
 
 from scheduling.domain.condition import (
     AtLeast,
-    AtMost,
-    CloseOut,
     Condition,
     Forbid,
-    MinutesAtMost,
     Per,
     Reason,
     ToolsAtMost,
 )
 from scheduling.domain.people import PersonId, TaskId
-from scheduling.domain.planner.allowed import Cell, forbidden_cells, forbidding_reasons
+from scheduling.domain.planner.allowed import forbidden_cells, forbidding_reasons
+from scheduling.domain.planner.beside import Beside
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import CrewTask, RosterProblem
-from scheduling.domain.roster import Assignment, Roster
-from scheduling.domain.verify import find_violations
-from scheduling.domain.wording import list_words, unit_words
+from scheduling.domain.roster import Roster
+from scheduling.domain.wording import list_words, part_words
 
 MOST_SENTENCES = 15
 MOST_WORK = 1_000_000  # conditions × cells looked at over all trials; about half a second
+WORK_A_SECOND = 2_000_000
 NOT_LOOKED = "there was too much to look into to say why"
 NO_UNIT = "with one more there no further whole unit would be finished"
 NO_TIME = "everyone who may do it has other work in every round"
@@ -37,7 +35,11 @@ SEARCH_LONGER = "no rule was found that stands in the way; a longer search may s
 
 
 def explain_unfilled(
-    problem: RosterProblem, conditions: tuple[Condition, ...], roster: Roster
+    problem: RosterProblem,
+    conditions: tuple[Condition, ...],
+    roster: Roster,
+    *,
+    most_work: int = MOST_WORK,
 ) -> tuple[str, ...]:
     """Return why work is left undone and why people are free, grouped by reason.
 
@@ -45,13 +47,16 @@ def explain_unfilled(
         problem: The day.
         conditions: What holds, locks included or not.
         roster: A roster that breaks nothing.
+        most_work: Conditions times cells that may be looked at. A day of 120 people and
+            40 tasks takes 0.4 million, one of 300 people and 80 tasks over 3 million; what
+            is left when it is used up is said not to have been looked into.
 
     Returns:
         At most fifteen sentences: required work first; then, where people are
         free, the other work they might do and why each of them is free. Other
         work left while everybody is busy is no news and not told.
     """
-    look = _Look(problem, conditions, roster)
+    look = _Look(problem, conditions, roster, most_work)
     idle = list(look.idle())
     sentences = list(look.unfinished(required=True))
     if idle:
@@ -101,8 +106,13 @@ class _Look:
     """One look at a finished roster, with the trials made so far."""
 
     def __init__(
-        self, problem: RosterProblem, conditions: tuple[Condition, ...], roster: Roster
+        self,
+        problem: RosterProblem,
+        conditions: tuple[Condition, ...],
+        roster: Roster,
+        most_work: int = MOST_WORK,
     ) -> None:
+        self.beside = Beside(problem, conditions, roster, most_work)
         self.problem = problem
         self.conditions = conditions
         self.roster = roster
@@ -123,8 +133,6 @@ class _Look:
             done[part.task] += part.units
         self.left = {task.id: task.units - done[task.id] for task in problem.tasks}
         self.done = done
-        self.work = 0
-        self.trials: dict[tuple[Cell, ...], tuple[Reason, ...]] = {}
         self.crews_tried: dict[tuple[TaskId, int], str | None] = {}
 
     def unfinished(self, *, required: bool) -> Iterable[str]:
@@ -134,8 +142,8 @@ class _Look:
         for task in self.problem.tasks:
             if task.required == required and self.left[task.id] > 0:
                 why = self.why_left(task)
-                amount = unit_words(task.units, task.unit)
-                part = f"“{task.title}” ({self.left[task.id]} of {amount})"
+                amount = part_words(self.left[task.id], task.units, task.unit)
+                part = f"“{task.title}” ({amount})"
                 kept.setdefault(why, []).append(part)
                 worth[why] += self.left[task.id] * task.value_per_unit
         head = "Required and not finished" if required else "Not finished"
@@ -201,7 +209,7 @@ class _Look:
             parties = [(person,) for person in free]
         refused: Counter[str] = Counter()
         for party in parties:
-            reasons = self._against(tuple((p, task.id, round_) for p in party))
+            reasons = self.beside.against(tuple((p, task.id, round_) for p in party))
             if reasons is None:
                 return NOT_LOOKED
             if not reasons:
@@ -237,52 +245,6 @@ class _Look:
         put_in = sum(self.points[a.person] for a in self.roster.assignments if a.task == task.id)
         spare = put_in - self.done[task.id] * task.points_per_unit
         return spare + sum(self.points[p] for p in party) >= task.points_per_unit
-
-    def _against(self, cells: tuple[Cell, ...]) -> tuple[Reason, ...] | None:
-        """Return the reasons that refuse these cells beside the roster; None unlooked."""
-        if cells not in self.trials:
-            concerned = [c for c in self.conditions if _concerns(c, cells)]
-            broken: set[int] = set()
-            for of_people in (True, False):
-                asked = tuple(c for c in concerned if _judges_people(c) is of_people)
-                near = self._near(cells, of_people=of_people)
-                self.work += (len(asked) + 1) * (len(near) + 1)
-                if self.work > MOST_WORK:
-                    return None
-                added = tuple(Assignment(p, r, t) for p, t, r in cells)
-                before = self._broken(asked, near)
-                broken |= self._broken(asked, (*near, *added)) - before
-            self.trials[cells] = tuple(c.reason for c in concerned if id(c) in broken)
-        return self.trials[cells]
-
-    def _near(self, cells: tuple[Cell, ...], *, of_people: bool) -> tuple[Assignment, ...]:
-        """Return the part of the roster that cells can break something with.
-
-        The whole day of their people for what judges each person alone, their
-        rounds for what judges crews; everything where the session is counted.
-        """
-        if any(getattr(c, "per", None) is Per.SESSION for c in self.conditions):
-            return self.roster.assignments
-        rounds, people = {r for _, _, r in cells}, {p for p, _, _ in cells}
-        return tuple(
-            a
-            for a in self.roster.assignments
-            if (a.person in people if of_people else a.round in rounds)
-        )
-
-    def _broken(self, conditions: tuple[Condition, ...], cells: tuple[Assignment, ...]) -> set[int]:
-        """Return which conditions some cells break, by identity."""
-        roster = Roster(cells, self.roster.units)
-        findings = find_violations(self.problem, conditions, roster)
-        return {
-            id(condition)
-            for condition in conditions
-            if any(
-                finding.rule == condition.reason.rule
-                and finding.text.endswith(condition.reason.text)
-                for finding in findings
-            )
-        }
 
     def idle(self) -> Iterable[str]:
         """Yield a sentence for each reason that leaves people free."""
@@ -322,9 +284,10 @@ class _Look:
             return self._refused_all_round(person, round_) or "the work left is not for them"
         refused: Counter[str] = Counter()
         for task in may:
-            refused[self._why_not_at(person, task, round_)] += 1
-        if SEARCH_LONGER in refused:
-            return SEARCH_LONGER
+            why = self._why_not_at(person, task, round_)
+            if why == SEARCH_LONGER:
+                return why
+            refused[why] += 1
         return min(refused, key=lambda why: (-refused[why], why))
 
     def _why_not_at(self, person: PersonId, task: CrewTask, round_: int) -> str:
@@ -334,35 +297,9 @@ class _Look:
             if key not in self.crews_tried:
                 self.crews_tried[key] = self._one_more_crew_member(task, round_)
             return self.crews_tried[key] or SEARCH_LONGER
-        reasons = self._against(((person, task.id, round_),))
+        reasons = self.beside.against(((person, task.id, round_),))
         if reasons is None:
             return NOT_LOOKED
         if reasons:
             return reasons[0].text
         return SEARCH_LONGER if self._gives_a_unit(task, (person,)) else NO_UNIT
-
-
-def _judges_people(condition: Condition) -> bool:
-    """Say whether a condition judges each person alone, over the rounds of the day."""
-    return isinstance(condition, MinutesAtMost) or getattr(condition, "per", None) is Per.PERSON
-
-
-def _concerns(condition: Condition, cells: tuple[Cell, ...]) -> bool:
-    """Say whether filling cells could break a condition that held without them."""
-    match condition:
-        case Forbid() | AtLeast() | AtMost():
-            tasks, rounds = condition.tasks, condition.rounds
-            if not any(
-                (tasks is None or t in tasks) and (rounds is None or r in rounds)
-                for _, t, r in cells
-            ):
-                return False
-            alone = isinstance(condition, Forbid) or condition.per is Per.PERSON
-            people = condition.people if alone and not isinstance(condition, AtLeast) else None
-            return people is None or any(p in people for p, _, _ in cells)
-        case MinutesAtMost():
-            return any(p in condition.people for p, _, _ in cells)
-        case CloseOut():
-            return False
-        case _:
-            return True

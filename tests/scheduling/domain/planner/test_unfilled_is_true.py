@@ -1,15 +1,28 @@
 """Every free person-round and every task left has one sentence, and trying it bears it out."""
 
+import json
+
 import pytest
 
-from scheduling.domain.condition import binding_conditions
+from scheduling.domain.condition import CloseOut, InOrder, binding_conditions
+from scheduling.domain.documents.day_case import build_day
+from scheduling.domain.documents.day_problem import read_day_problem
 from scheduling.domain.planner.allowed import forbidden_cells
+from scheduling.domain.planner.beside import Beside
 from scheduling.domain.planner.day import solve_roster
 from scheduling.domain.planner.limits import Limits
-from scheduling.domain.planner.unfilled import NO_UNIT, SEARCH_LONGER, explain_each
+from scheduling.domain.planner.unfilled import (
+    MOST_WORK,
+    NO_UNIT,
+    NOT_LOOKED,
+    SEARCH_LONGER,
+    explain_each,
+    explain_unfilled,
+)
 from scheduling.domain.roster import Assignment, Roster
 from scheduling.domain.rules import all_conditions
 from scheduling.domain.verify import find_violations
+from tests.benchmarks import days_made
 from tests.scheduling.domain import rule_days
 
 LIMITS = Limits(seconds=10, seed=1, workers=1)
@@ -90,3 +103,64 @@ def test_a_longer_search_is_only_named_where_a_crew_may_be_put_there():
     assert {why for _, _, why in each.free} == {SEARCH_LONGER}
     party = tuple(Assignment(p, 0, 1) for p in (1, 2))
     assert find_violations(problem, conditions, Roster(party, ())) == ()
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_what_is_remembered_of_somebody_alike_is_what_trying_anew_says(seed):
+    """On made days each trial that was remembered is tried once more, nothing remembered."""
+    case = build_day(read_day_problem(json.dumps(days_made.build_day("S", seed))))
+    problem = case.problem
+    conditions = binding_conditions(case.conditions)
+    roster = solve_roster(problem, case.conditions, Limits(seconds=1, seed=1, workers=1)).roster
+    assert roster is not None
+    busy = {(a.person, a.round) for a in roster.assignments}
+    beside = Beside(problem, conditions, roster, MOST_WORK)
+    tried = 0
+    for person in problem.people:
+        for round_ in range(problem.rounds):
+            if not person.present[round_] or (person.id, round_) in busy:
+                continue
+            for task in problem.tasks:
+                cells = ((person.id, task.id, round_),)
+                anew = Beside(problem, conditions, roster, MOST_WORK).against(cells)
+                assert beside.against(cells) == anew
+                whole = Roster((*roster.assignments, Assignment(person.id, round_, task.id)), ())
+                judged = [c for c in conditions if not isinstance(c, CloseOut | InOrder)]
+                assert bool(anew) == bool(broken_by(problem, judged, whole, roster))
+                tried += 1
+            if tried > 200:
+                return
+
+
+def broken_by(problem, conditions, whole, roster):
+    """Return texts that the whole roster breaks with the place and not without it."""
+    known = {c.reason.text for c in conditions}
+    bare = Roster(roster.assignments, ())
+    texts = [
+        {f.text for f in find_violations(problem, tuple(conditions), each)}
+        for each in (whole, bare)
+    ]
+    return {t for t in texts[0] - texts[1] if any(t.endswith(k) for k in known)}
+
+
+def test_work_that_is_used_up_is_said_not_to_have_been_looked_into():
+    problem = one_lead_for_three_crews()
+    conditions, roster = solved(problem)
+
+    told = explain_unfilled(problem, conditions, roster, most_work=10)
+
+    assert any(NOT_LOOKED in sentence for sentence in told)
+    assert not any(SEARCH_LONGER in sentence for sentence in told)
+
+
+def test_a_day_of_120_people_is_looked_into_whole():
+    """Without the work that may be done being used up."""
+    case = build_day(read_day_problem(json.dumps(days_made.build_day("L", 1))))
+    conditions = binding_conditions(case.conditions)
+    by_hand = solve_roster(case.problem, case.conditions, Limits(seconds=2, seed=1)).roster
+    assert by_hand is not None
+
+    told = explain_unfilled(case.problem, conditions, by_hand)
+
+    assert told
+    assert not any(NOT_LOOKED in sentence for sentence in told)
