@@ -54,6 +54,7 @@ class PlanProposal:
     bound: int | None
     seconds: float
     left_out: tuple[str, ...]
+    notes: tuple[str, ...]
     value_before: int | None
     tasks: tuple[TaskChange, ...]
     sessions: tuple[SessionChange, ...]
@@ -98,6 +99,7 @@ def find_proposal(season_id: int) -> PlanProposal | None:
         bound=proposed.bound,
         seconds=proposed.seconds,
         left_out=tuple(proposed.left_out),
+        notes=tuple(proposed.notes),
         value_before=current.value if current else None,
         tasks=tuple(
             _task_change(tasks[line.item], line, sessions)

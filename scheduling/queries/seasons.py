@@ -53,6 +53,7 @@ class PlanWorth:
     bound: int | None
     seconds: float
     left_out: tuple[str, ...]
+    notes: tuple[str, ...]  # what was given up for comfort's sake
     is_stale: bool  # the open work has changed since it was made
 
     @property
@@ -170,5 +171,6 @@ def _worth(season_id: int) -> PlanWorth | None:
         bound=row.bound,
         seconds=row.seconds,
         left_out=tuple(row.left_out),
+        notes=tuple(row.notes),
         is_stale=row.work_digest != digest_open_work(row.season.site_id),
     )

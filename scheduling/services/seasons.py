@@ -193,6 +193,7 @@ def _keep(
             seed=result.seed,
             engine=result.engine,
             left_out=list(result.left_out),
+            notes=list(result.notes),
             work_digest=open_season.work_digest,
             current=not proposed,
             proposed=proposed,
