@@ -22,6 +22,7 @@ from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Roster, SolveStatus, Value
 from scheduling.domain.rule import Finding, Severity
 from scheduling.domain.season import PlannedUnits, SeasonResult
+from scheduling.domain.season_comfort import say_comfort
 from scheduling.queries.problem_documents import name_of_season, name_of_session
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.season_problems import OpenSeason, load_open_season
@@ -168,6 +169,7 @@ def take_season_answer(*, season_id: int, text: str, seen: str, at: datetime) ->
         seed=0,
         engine=ENGINE,
         left_out=loaded.left_out,
+        notes=say_comfort(season.problem, loaded.planned),
     )
     kept = propose_plan(season_id=season_id, open_season=season, result=result, at=at)
     if kept is None:

@@ -15,7 +15,7 @@ from scheduling.domain.documents.season_problem import (
 )
 from scheduling.domain.people import ItemId, SessionId
 from scheduling.domain.season import Item, PlannedUnits, SeasonProblem, SeasonSession
-from scheduling.domain.wording import plural
+from scheduling.domain.wording import listed, plural
 
 
 def session_key(session: SessionId) -> str:
@@ -122,6 +122,9 @@ def list_unsaid_of_season(
         if item.sessions
     )
     waits = sum(bool(item.lag_days) for item in problem.items)
+    several = sum(item.units_in_one > 1 for item in problem.items)
+    named = sum(bool(item.title) for item in problem.items)
+    with_young = sum(bool(session.young) for session in problem.sessions)
     left_out = len(problem.items) - len(_possible(problem))
     found = []
     if promised:
@@ -133,8 +136,21 @@ def list_unsaid_of_season(
         found.append(f"{plural(waits, 'item')} with days that must pass after other work.")
     if left_out:
         found.append(f"{plural(left_out, 'item')} that no session allows: left out.")
+    if several:
+        found.append(
+            f"{plural(several, 'item')} whose unit stands for several of the task's own: the "
+            "document counts in the larger unit."
+        )
+    if named:
+        found.append(f"The names of {plural(named, 'item')}: the document has their keys.")
     if problem.heavy_kinds and problem.heavy_most_percent < 100:
-        found.append("That no session is of one heavy kind of work alone.")
-    if problem.young_penalty:
-        found.append("That there is work for the young where young people come.")
+        found.append(
+            "That no session is of one heavy kind of work alone: "
+            f"{listed(problem.heavy_kinds)}, at most {problem.heavy_most_percent} % of its minutes."
+        )
+    if problem.young_penalty and with_young:
+        found.append(
+            "That there is work for the young where young people come: in "
+            f"{plural(with_young, 'session')}."
+        )
     return tuple(found)

@@ -12,7 +12,7 @@ from scheduling.domain.documents.season_case import build_season
 from scheduling.domain.documents.season_problem import read_season_problem
 from scheduling.domain.documents.unsaid import list_unsaid
 from scheduling.domain.documents.writing import write_season_problem
-from scheduling.domain.people import GroupId, ItemId, PersonId, SessionId, TaskId, pupil_id
+from scheduling.domain.people import Band, GroupId, ItemId, PersonId, SessionId, TaskId, pupil_id
 from scheduling.domain.rule_set import Combining
 from scheduling.domain.season import PlannedUnits
 from tests.scheduling.domain.documents.small_documents import (
@@ -149,6 +149,10 @@ def test_what_a_season_asks_beyond_the_format_is_listed():
         heavy_most_percent=60,
         kept_free_percent=10,
         young_penalty=5,
+        sessions=(
+            replace(case.problem.sessions[0], young=((Band.FROM_12, 60),)),
+            *case.problem.sessions[1:],
+        ),
     )
 
     again = export_season(problem, name="x")
@@ -162,6 +166,6 @@ def test_what_a_season_asks_beyond_the_format_is_listed():
         "1 item with closed sessions inside the window.",
         "1 item with days that must pass after other work.",
         "2 items that no session allows: left out.",
-        "That no session is of one heavy kind of work alone.",
-        "That there is work for the young where young people come.",
+        "That no session is of one heavy kind of work alone: core, at most 60 % of its minutes.",
+        "That there is work for the young where young people come: in 1 session.",
     )
