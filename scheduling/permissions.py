@@ -45,6 +45,8 @@ rules.add_perm("scheduling.record_session", belongs_here & (is_coordinator | lea
 rules.add_perm("scheduling.see_session", belongs_here & takes_part)
 rules.add_perm("scheduling.sign_up", belongs_here & comes_to_sessions)
 rules.add_perm("scheduling.bring_class", belongs_here & brings_classes)
+rules.add_perm("scheduling.answer_schools", belongs_here & is_coordinator)
+rules.add_perm("scheduling.see_said_skills", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("scheduling.change_rule_book", belongs_here & is_coordinator)
 rules.add_perm("scheduling.confirm_waiver", belongs_here & (is_coordinator | leads_sessions))
 rules.add_perm("scheduling.type_weather", belongs_here & (is_coordinator | leads_sessions))

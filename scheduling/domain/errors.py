@@ -107,3 +107,9 @@ class PersonRefused(PlannerError):
     """What was said of a person cannot be kept, or is not for this account to say."""
 
     code = "people.refused"
+
+
+class ClassRefused(PlannerError):
+    """Something about a school class that cannot be as asked."""
+
+    code = "class.refused"

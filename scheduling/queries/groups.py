@@ -52,6 +52,12 @@ def load_group_names(site_id: int) -> tuple[tuple[int, str], ...]:
     )
 
 
+def load_staff_names(group_id: int) -> tuple[tuple[int, str], ...]:
+    """Return the staff on file of a class by name, with their ids."""
+    staff = SchoolGroup.objects.get(pk=group_id).staff.order_by("first_name", "pk")
+    return tuple((member.pk, str(member)) for member in staff)
+
+
 def load_classes(*, user_id: int, site_id: int, on: date) -> tuple[ClassPage, ...]:
     """Return the classes an account brings to the site, in order of code."""
     rows = SchoolGroup.objects.filter(liaison_id=user_id, site_id=site_id).order_by("code")

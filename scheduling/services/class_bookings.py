@@ -63,17 +63,26 @@ def record_group_signup(
             return SignUpReceipt("confirmed", findings, names)
         if row is not None and row.state == SignUp.State.OFFERED:
             return SignUpReceipt("refused", findings, names, refused=names)
-        if wait and may_class_wait(session, group, findings):
+        if wait and _is_worth_waiting(session, group, findings):
             place = put_class_in_line(session, group, findings, at)
             return SignUpReceipt("waiting", findings, names, waiting=names, place=place)
     return SignUpReceipt("refused", findings, names, refused=names)
 
 
-def may_class_wait(session: Session, group: SchoolGroup, findings: tuple[Finding, ...]) -> bool:
-    """Say whether everything that keeps a class out can clear while it waits.
+def may_class_wait(session_id: int, *, group_id: int, findings: tuple[Finding, ...]) -> bool:
+    """Say whether a class that these findings keep out may wait, and does not yet.
 
-    A class larger than the session is never let in, however many leave.
+    Everything must be able to clear by itself; a class larger than the session is
+    never let in, however many leave.
     """
+    group = SchoolGroup.objects.get(pk=group_id)
+    session = Session.objects.get(pk=session_id, season__site_id=group.site_id)
+    here = SignUp.objects.filter(session=session, group=group)
+    stands = here.exclude(state=SignUp.State.WITHDRAWN).exists()
+    return not stands and _is_worth_waiting(session, group, findings)
+
+
+def _is_worth_waiting(session: Session, group: SchoolGroup, findings: tuple[Finding, ...]) -> bool:
     too_large = get_counts(session, group).heads > session.capacity
     full = any(finding.rule == FULL for finding in list_blocking(findings))
     return may_wait(findings) and not (full and too_large)

@@ -1,4 +1,4 @@
-"""Writes the mail that is due by the clock: reminders the day before, and the morning's digest.
+"""Writes the mail that is due by the clock: reminders, questions to schools, the morning's digest.
 
 Each is keyed by its day and reader, so running this often writes it once.
 """
@@ -13,6 +13,7 @@ from scheduling.models import KeptReply, Message, Session, SignUp
 from scheduling.queries.sessions import SessionPage, load_upcoming
 from scheduling.queries.signups import load_attendance, load_readers
 from scheduling.services.addresses import build_session_address
+from scheduling.services.class_reminders import describe_unconfirmed, put_number_questions
 from scheduling.services.outbox import Letter, build_stop_address, put_letter
 from scheduling.services.waiting import settle_lines
 
@@ -37,6 +38,7 @@ def put_due_mail(*, at: datetime) -> int:
         if local.time() >= REMIND_FROM:
             tomorrow = local.date() + timedelta(days=1)
             written += sum(_remind(site, page, at) for page in coming if page.on == tomorrow)
+            written += sum(put_number_questions(site, page, at) for page in coming)
         if local.time() >= DIGEST_FROM:
             written += _put_digest(site, coming, at)
     return written
@@ -70,8 +72,9 @@ def _remind(site: SiteRecord, page: SessionPage, at: datetime) -> int:
 def _put_digest(site: SiteRecord, coming: tuple[SessionPage, ...], at: datetime) -> int:
     """Put the morning's digest in the outbox, unless there is nothing to tell."""
     today = at.astimezone(ZoneInfo(site.time_zone)).date()
+    last = today + timedelta(days=DIGEST_DAYS)
     paragraphs = [
-        *(_of_session(page) for page in coming if page.on <= today + timedelta(days=DIGEST_DAYS)),
+        *(_of_session(page, at) for page in coming if page.on <= last),
         *_of_yesterday(site.id, at),
     ]
     if not paragraphs:
@@ -90,14 +93,15 @@ def _put_digest(site: SiteRecord, coming: tuple[SessionPage, ...], at: datetime)
     return written
 
 
-def _of_session(page: SessionPage) -> str:
+def _of_session(page: SessionPage, at: datetime) -> str:
     there = load_attendance(page.id)
     leads = sum(1 for person in there.people if "lead" in person.skills)
     aiders = sum(1 for person in there.people if "first_aid" in person.skills)
     return (
         f"{weekday_words(page.on)}: {page.title}. {there.total} of {page.capacity} spaces taken, "
-        f"{plural(leads, 'crew lead')}, {plural(aiders, 'first aider')}; {page.state_words}."
-    )
+        f"{plural(leads, 'crew lead')}, {plural(aiders, 'first aider')}; {page.state_words}. "
+        f"{describe_unconfirmed(page.id, at=at)}"
+    ).strip()
 
 
 def _of_yesterday(site_id: int, at: datetime) -> list[str]:

@@ -14,10 +14,12 @@ from scheduling.domain.class_visit import ClassNumbers
 from scheduling.domain.rule import Severity
 from scheduling.forms.groups import ClassForm, SessionChoiceForm, describe_class
 from scheduling.queries.class_checks import SessionCheck, SessionFit, check_class_at, load_fits
+from scheduling.queries.class_requests import load_own_requests
+from scheduling.queries.class_visits import load_visits
 from scheduling.queries.groups import ClassPage, find_class, load_classes
 from scheduling.queries.sessions import SessionPage, load_upcoming
 from scheduling.queries.statements import load_statement
-from scheduling.services.class_bookings import record_group_signup
+from scheduling.services.class_bookings import may_class_wait, record_group_signup
 from scheduling.services.signups import SignUpReceipt
 from scheduling.sheets.paper import Paper
 from scheduling.sheets.statement import build_statement, render_statement
@@ -29,25 +31,23 @@ PAPERS = {"a4": Paper.A4, "letter": Paper.LETTER}
 @site_page("scheduling.bring_class")
 @require_safe
 def list_classes(request: HttpRequest, standing: Standing) -> HttpResponse:
-    """List one's own classes and where they are signed up."""
+    """List one's own classes, where they come or wait, and what was asked for them."""
+    at = timezone.now()
     classes = load_classes(
         user_id=standing.user_id, site_id=standing.site_id, on=timezone.localdate()
     )
-    sessions = {
-        session.id: session for session in load_upcoming(standing.site_id, at=timezone.now())
+    context = {
+        "rows": [(each, load_visits(each.id, at=at)) for each in classes],
+        "requests": load_own_requests(user_id=standing.user_id, site_id=standing.site_id, at=at),
     }
-    rows = [
-        (each, [sessions[number] for number in each.signed_up if number in sessions])
-        for each in classes
-    ]
-    return render(request, "scheduling/groups/list.html", {"rows": rows})
+    return render(request, "scheduling/groups/list.html", context)
 
 
 @site_page("scheduling.bring_class")
 @require_safe
 def check_class(request: HttpRequest, standing: Standing, group: str) -> HttpResponse:
     """Show what the rules ask of a class at a session; nothing is kept."""
-    page = _get_class(standing, group)
+    page = get_class(standing, group)
     sessions = load_upcoming(standing.site_id, at=timezone.now())
     if "session" not in request.GET:
         return _show(request, page, _blank_form(page, sessions), sessions)
@@ -67,7 +67,7 @@ def send_statement(
     request: HttpRequest, standing: Standing, group: str, paper: str
 ) -> HttpResponse:
     """Send the supervision statement of a class as described, for the school's own forms."""
-    page = _get_class(standing, group)
+    page = get_class(standing, group)
     form = _form(request, load_upcoming(standing.site_id, at=timezone.now()))
     if paper not in PAPERS or not form.is_valid():
         raise Http404
@@ -89,17 +89,25 @@ def send_statement(
 @site_page("scheduling.bring_class")
 @require_POST
 def sign_up(request: HttpRequest, standing: Standing, group: str) -> HttpResponse:
-    """Sign the class as it is on file up for the session, or say what is missing."""
-    page = _get_class(standing, group)
+    """Sign the class as it is on file up, or let it wait in line, or say what is missing."""
+    page = get_class(standing, group)
     sessions = load_upcoming(standing.site_id, at=timezone.now())
     form = SessionChoiceForm(request.POST)
     chosen = form.cleaned_data["session"] if form.is_valid() else None
     if chosen not in {session.id for session in sessions}:
         raise Http404
-    receipt = record_group_signup(session_id=chosen, group_id=page.id, at=timezone.now())
-    if receipt.state != "confirmed":
+    receipt = record_group_signup(
+        session_id=chosen,
+        group_id=page.id,
+        at=timezone.now(),
+        wait=form.cleaned_data["wait"],
+    )
+    if receipt.state == "refused":
         return _show(request, page, _blank_form(page, sessions, chosen), sessions, receipt=receipt)
-    messages.success(request, f"{page.name} is signed up.")
+    if receipt.state == "waiting":
+        messages.warning(request, f"{page.name} waits, place {receipt.place} in the line.")
+    else:
+        messages.success(request, f"{page.name} is signed up.")
     return redirect("group_list", slug=standing.slug)
 
 
@@ -113,8 +121,10 @@ def _show(
     fits: list[tuple[SessionPage, SessionFit]] | None = None,
     receipt: SignUpReceipt | None = None,
 ) -> HttpResponse:
-    findings = answer.check.findings if answer else ()
+    findings = answer.check.findings if answer else receipt.findings if receipt else ()
     chosen = form.cleaned_data.get("session") if answer and form.is_bound else None
+    if receipt is not None:
+        chosen = form.initial.get("session")
     context = {
         "group": page,
         "form": form,
@@ -128,6 +138,8 @@ def _show(
         "asked": request.GET.urlencode(),
         "as_on_file": answer is not None and form.to_numbers() == _on_file(page, form),
         "receipt": receipt,
+        "may_wait": chosen is not None
+        and may_class_wait(chosen, group_id=page.id, findings=tuple(findings)),
     }
     return render(request, "scheduling/groups/check.html", context)
 
@@ -138,7 +150,7 @@ def _on_file(page: ClassPage, form: ClassForm) -> ClassNumbers:
 
 
 def _form(request: HttpRequest, sessions: tuple[SessionPage, ...]) -> ClassForm:
-    return ClassForm(request.GET, sessions=_choices(sessions))
+    return ClassForm(request.GET, sessions=list_choices(sessions))
 
 
 def _blank_form(
@@ -147,10 +159,11 @@ def _blank_form(
     initial = describe_class(page.numbers)
     if chosen is not None:
         initial["session"] = chosen
-    return ClassForm(sessions=_choices(sessions), initial=initial)
+    return ClassForm(sessions=list_choices(sessions), initial=initial)
 
 
-def _choices(sessions: tuple[SessionPage, ...]) -> list[tuple[int, str]]:
+def list_choices(sessions: tuple[SessionPage, ...]) -> list[tuple[int, str]]:
+    """Return sessions as a form offers them: when, and what."""
     return [
         (
             session.id,
@@ -161,7 +174,12 @@ def _choices(sessions: tuple[SessionPage, ...]) -> list[tuple[int, str]]:
     ]
 
 
-def _get_class(standing: Standing, code: str) -> ClassPage:
+def get_class(standing: Standing, code: str) -> ClassPage:
+    """Return one of the account's own classes.
+
+    Raises:
+        Http404: If it has none of that code at this site.
+    """
     page = find_class(
         user_id=standing.user_id, site_id=standing.site_id, code=code, on=timezone.localdate()
     )

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST
 from orchard.queries.roles import Standing
 from scheduling.domain.wording import list_words
 from scheduling.forms.signups import PeopleForm, SignUpForm
+from scheduling.queries.class_visits import load_classes_coming
 from scheduling.queries.first_aid import may_read_notes
 from scheduling.queries.people import HouseholdPerson, load_household
 from scheduling.queries.programs import load_programs
@@ -63,6 +64,9 @@ def show_signup(
         "has_first_aid": may_read_notes(
             session_id=session.id, user_id=standing.user_id, at=timezone.now()
         ),
+        "classes": load_classes_coming(session.id, at=timezone.now())
+        if standing.is_coordinator or standing.is_session_lead
+        else (),
         "welcome": load_welcome(session.id, at=timezone.now()),
         "who": list_words([person.name for person in coming], most=len(coming)),
     }

@@ -119,7 +119,7 @@ def make_accounts() -> dict[str, int]:
 def make_objects(people: dict[str, int]) -> dict[str, object]:
     """Give the guardian a child and the liaison a class; return what addresses need."""
     from orchard.models import Locate, Plan, PlanTreatment, Task, Tree
-    from scheduling.models import Person, SchoolGroup, Session
+    from scheduling.models import ClassRequest, Person, SchoolGroup, Session
 
     child = Person.objects.get(code="P53")
     child.guardian_id = people["G"]
@@ -128,8 +128,13 @@ def make_objects(people: dict[str, int]) -> dict[str, object]:
     group.liaison = Person.objects.get(pk=people["L"]).user
     group.save()
     visit = Session.objects.get(code="S05")
+    asked = ClassRequest.objects.create(
+        site=group.site, liaison=group.liaison, group=group, name=group.name,
+        school=group.school, pupils_by_age={"10": 20}, staff=2, weekdays=[1], asked_at=NOW,
+    )  # fmt: skip
     return {
         "child": child.pk,
+        "request": asked.pk,
         "s02": "seasons/2027/sessions/S02",
         "numbers": f"session={visit.pk}&staff=4&checked_staff=4&age_10=13&age_11=9",
         "task": Task.objects.order_by("pk").first().pk,
