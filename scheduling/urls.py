@@ -33,6 +33,7 @@ from scheduling.views import (
     season_locates,
     seasons,
     sessions,
+    shares,
     signups,
     stores,
     totals,
@@ -64,6 +65,7 @@ session_patterns: list[URLPattern | URLResolver] = [
     path("roster/chance/search/", chances.look, name="roster_chance_search"),
     path("roster/chance/search/stop/", chances.stop, name="roster_chance_search_stop"),
     path("roster/chance/search/here/", chances.estimate_here, name="roster_chance_search_here"),
+    path("roster/shares/", shares.show_roster_shares, name="roster_shares"),
     path("roster/better/", better_days.show_better, name="roster_better"),
     path("roster/better/search/", better_days.look, name="roster_better_search"),
     path("roster/better/search/stop/", better_days.stop, name="roster_better_search_stop"),
@@ -106,6 +108,7 @@ site_patterns: list[URLPattern | URLResolver] = [
     path(
         "seasons/<str:season>/locates/", season_locates.show_season_locates, name="season_locates"
     ),
+    path("seasons/<str:season>/shares/", shares.show_season_shares, name="season_shares"),
     path(
         "seasons/<str:season>/document/",
         problem_documents.show_season_document,

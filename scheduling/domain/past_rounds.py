@@ -49,6 +49,12 @@ class PastPerson:
     may_lift: bool = True
     preferences: tuple[tuple[str, int], ...] = ()
     wished_skills: tuple[str, ...] = ()
+    heavy_liking: int = 0  # as of `problem.Person`
+
+    @property
+    def dislikes_some(self) -> bool:
+        """Whether there is work they said they dislike."""
+        return self.heavy_liking < 0 or any(liking < 0 for _, liking in self.preferences)
 
 
 @dataclass(slots=True)
@@ -93,7 +99,7 @@ def add_up_past(
         mine.idle = max(0, sum(rounds_of.get(s, 0) for s in mine.sessions) - mine.rounds)
     grown = [person for person in known.values() if person.is_grown and person.id in counts]
     lifting = [counts[p.id] for p in grown if p.may_lift]
-    disliking = [counts[p.id] for p in grown if any(n < 0 for _, n in p.preferences)]
+    disliking = [counts[p.id] for p in grown if p.dislikes_some]
     everybody = [counts[p.id] for p in grown]
     return {
         person: PastShare(
@@ -121,7 +127,7 @@ def _count(
     counts: dict[PersonId, _Counts], person: PastPerson, place: PastPlace, work: PastWork
 ) -> None:
     mine = counts.setdefault(person.id, _Counts(set(), Counter()))
-    liking = dict(person.preferences).get(work.kind, 0)
+    liking = dict(person.preferences).get(work.kind, 0) + person.heavy_liking * work.heavy
     mine.sessions.add(place.session)
     mine.kinds[work.kind] += 1
     mine.rounds += 1

@@ -72,6 +72,31 @@ class PastShare:
         return 0 if self.learned else min(MOST_POINTS, self.sessions)
 
 
+def tell_due(
+    past: PastShare, *, likes: bool, wishes: bool, likes_heavy: bool = False
+) -> tuple[str, ...]:
+    """Return what the season leans somebody to, as words for the coordinator.
+
+    Args:
+        past: What they have had.
+        likes: Whether they said of any kind of work that they like it.
+        wishes: Whether they wish to learn a skill.
+        likes_heavy: Whether they would rather work heavily: then it is no burden.
+    """
+    return tuple(
+        words
+        for words, is_due in (
+            ("lighter work", past.heavy_points > 0 and not likes_heavy),
+            ("less of what they dislike", past.disliked_points > 0),
+            ("work they like", likes and past.unmet_points > 0),
+            ("work that teaches their wish", wishes and past.unlearned_points > 0),
+            ("fewer rounds without a task", past.idle_points > 0),
+            *((f"something other than {kind}", True) for kind in past.again),
+        )
+        if is_due
+    )
+
+
 def _points_above(had: int, even: int) -> int:
     above = had - even
     return (above >= SOME) + (above >= MANY)
@@ -95,7 +120,7 @@ def lean_by_season(
     if past is None or not past.sessions:
         return 0
     points = past.idle_points
-    if heavy:
+    if heavy and liking <= 0:  # what somebody likes is no burden
         points -= past.heavy_points
     if liking < 0:
         points -= past.disliked_points

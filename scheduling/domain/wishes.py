@@ -26,6 +26,11 @@ def find_taught(person: Person, task: CrewTask, on: date) -> tuple[str, ...]:
     )
 
 
+def find_liking(person: Person, task: CrewTask) -> int:
+    """Return what a person says of a task: of its kind, and of heavy work where it is heavy."""
+    return dict(person.preferences).get(task.kind, 0) + person.heavy_liking * task.heavy
+
+
 def find_leaning(person: Person, task: CrewTask, on: date) -> int:
     """Return how gladly a person is given a task for a round, in points of liking.
 
@@ -38,7 +43,7 @@ def find_leaning(person: Person, task: CrewTask, on: date) -> int:
         The liking of its kind and of heavy work, one for a wish it teaches, and what the
         season adds.
     """
-    liking = dict(person.preferences).get(task.kind, 0) + person.heavy_liking * task.heavy
+    liking = find_liking(person, task)
     if person.past is None and not person.wished_skills:
         return liking
     teaches = bool(find_taught(person, task, on))

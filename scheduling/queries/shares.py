@@ -20,7 +20,7 @@ from scheduling.domain.past_rounds import (
     find_company,
     find_experience,
 )
-from scheduling.domain.past_share import PastShare
+from scheduling.domain.past_share import PastShare, tell_due
 from scheduling.domain.people import ADULT_AGE, OLD_HAND, PersonId, Restriction, TaskId, age_on
 from scheduling.models import Person, Roster, RosterPlace, Session
 from scheduling.queries.session_rows import day_of
@@ -77,11 +77,20 @@ def add_past(
 
 @dataclass(frozen=True, slots=True)
 class ShareLine:
-    """What one adult has carried in a season."""
+    """What one adult has carried in a season, and what kinds of wishes they said."""
 
     name: str
     share: PastShare
-    has_wish: bool  # said what they like or would learn
+    likes: bool
+    wishes: bool
+    likes_heavy: bool = False
+
+    @property
+    def due(self) -> tuple[str, ...]:
+        """What the next rosters lean to for them, in words."""
+        return tell_due(
+            self.share, likes=self.likes, wishes=self.wishes, likes_heavy=self.likes_heavy
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,11 +127,7 @@ def load_season_shares(
     rows = _load_people({place.person for place in places})
     shares = _add_up(places, rows.values(), on)
     grown = {person: row for person, row in rows.items() if _is_grown(row, on)}
-    lines = [
-        ShareLine(str(grown[person]), share, _has_wish(grown[person]))
-        for person, share in shares.items()
-        if person in grown
-    ]
+    lines = [_line(grown[person], share) for person, share in shares.items() if person in grown]
     return SeasonShares(
         lines=tuple(sorted(lines, key=lambda line: line.name)),
         young=len(shares) - len(lines),
@@ -130,8 +135,9 @@ def load_season_shares(
     )
 
 
-def _has_wish(row: Person) -> bool:
-    return bool(row.wished_skills) or any(int(n) > 0 for n in row.preferences.values())
+def _line(row: Person, share: PastShare) -> ShareLine:
+    likes = any(int(liking) > 0 for liking in row.preferences.values())
+    return ShareLine(str(row), share, likes, bool(row.wished_skills))
 
 
 def _published(before: _Before) -> QuerySet[RosterPlace]:

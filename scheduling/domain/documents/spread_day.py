@@ -128,7 +128,7 @@ def _season(person: PersonEntry, task: TaskEntry, liking: int, teaches: bool) ->
     if past is None or past.sessions == 0:
         return 0
     points = _above(past.idle, past.even_idle)
-    if task.heavy:
+    if task.heavy and liking <= 0:
         points -= _above(past.heavy, past.even_heavy)
     if liking < 0:
         points -= _above(past.disliked, past.even_disliked)

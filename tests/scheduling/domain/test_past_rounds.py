@@ -90,6 +90,17 @@ def test_the_same_again_is_more_than_half_and_far_above_others():
     assert [shares[n].again for n in (1, 2, 3)] == [("weed",), (), ("core",)]
 
 
+def test_who_would_rather_work_lightly_dislikes_what_is_heavy_and_the_other_way_round():
+    gladly = PastPerson(1, heavy_liking=1, preferences=(("mulch", -1),))
+    lightly = PastPerson(2, heavy_liking=-1)
+
+    shares = add_up_past(rows("1 1: c m w w\n1 2: c m w w"), {1: 4}, WORK, [gladly, lightly])
+
+    assert (shares[1].liked, shares[1].disliked) == (1, 0)
+    assert (shares[2].liked, shares[2].disliked) == (0, 2)
+    assert (shares[1].even_disliked, shares[2].even_disliked) == (1, 1)  # two in eight rounds
+
+
 def test_places_of_people_or_work_that_are_gone_are_left_out():
     places = [PastPlace(1, 0, 1, WEED), PastPlace(1, 1, 1, 99), PastPlace(1, 0, 7, WEED)]
 

@@ -59,6 +59,7 @@ def test_a_skill_no_task_asks_for_changes_nothing() -> None:
         (PastShare(sessions=3, heavy=5, even_heavy=3), (), HEAVY, -1),
         (PastShare(sessions=3, heavy=7, even_heavy=3), (), HEAVY, -2),
         (PastShare(sessions=3, heavy=7, even_heavy=3), (), WEED, 0),
+        (PastShare(sessions=3, heavy=7, even_heavy=3, liked=7), (("core", 1),), HEAVY, 1),
         (PastShare(sessions=3, heavy=0, even_heavy=3), (), HEAVY, 0),
         # wishes that were never met come sooner, and sooner still after two sessions
         (PastShare(sessions=1), (("weed", 1),), WEED, 2),

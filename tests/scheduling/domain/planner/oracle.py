@@ -218,7 +218,7 @@ def gladly(person, task, on):
         never_taught = teaches and past.learned == 0
         due += min(past.sessions, 2) if never_liked or never_taught else 0
         due += _step(past.idle - past.even_idle)
-        due -= _step(past.heavy - past.even_heavy) if task.heavy else 0
+        due -= _step(past.heavy - past.even_heavy) if task.heavy and liking <= 0 else 0
         due -= _step(past.disliked - past.even_disliked) if liking < 0 else 0
         due -= 1 if task.kind in past.again and liking <= 0 else 0
     return liking + (1 if teaches else 0) + sorted((-2, due, 2))[1]
