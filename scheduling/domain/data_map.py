@@ -87,7 +87,7 @@ DATA_MAP: tuple[KeptFact, ...] = (
     KeptFact(
         "scheduling.Person",
         ("user", "first_name", "family_name", "birth_year", "birth_month", "guardian",
-         "restrictions", "preferences", "experience", "wished_skills"),
+         "restrictions", "preferences", "experience", "wished_skills", "heavy_liking"),
         "naming them on the roster, age rules, and giving work that suits", _WHILE_THEY_COME,
         OnErasure.EMPTY,
     ),
@@ -98,6 +98,10 @@ DATA_MAP: tuple[KeptFact, ...] = (
     KeptFact(
         "scheduling.SkillRecord", ("person", "skill", "last_day", "signed_off_by"),
         "who may use which tool", _WHILE_THEY_COME, OnErasure.DELETE,
+    ),
+    KeptFact(
+        "scheduling.CompanyWish", ("person", "other"),
+        "putting those into one crew who both wish it", _WHILE_THEY_COME, OnErasure.DELETE,
     ),
     KeptFact(
         "scheduling.SaidSkill", ("person", "skill", "said_at"),
@@ -282,6 +286,7 @@ NOT_ABOUT_PEOPLE: dict[str, tuple[str, ...]] = {
     "scheduling.CalendarFeed": ("site", "made_at", "revoked_at", "fingerprint", "changed_at"),
     "scheduling.Person": ("site",),
     "scheduling.SkillRecord": (),
+    "scheduling.CompanyWish": (),
     "scheduling.SaidSkill": (),
     "scheduling.VisitNumbers": ("signup",),
     "scheduling.ClassRequest": (

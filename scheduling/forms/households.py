@@ -8,8 +8,9 @@ from django import forms
 
 from orchard.domain.task_graph import WORKING_ORDER
 from scheduling.domain.people import Restriction
+from scheduling.queries.company import Companion
 from scheduling.services.consents import LONGEST_DAYS
-from scheduling.services.households import Birth, Wishes
+from scheduling.services.households import MOST_COMPANY, Birth, Wishes
 
 MONTHS = [(number, date(2000, number, 1).strftime("%B")) for number in range(1, 13)]
 LIKINGS = [(-2, "rather not"), (0, "either way"), (2, "gladly")]
@@ -51,9 +52,32 @@ class WishesForm(forms.Form):
     wished_skills = forms.MultipleChoiceField(
         label="Would like to learn", required=False, widget=forms.CheckboxSelectMultiple
     )
+    company = forms.TypedMultipleChoiceField(
+        label="Would like to be in a crew with",
+        coerce=int,
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text=(
+            f"At most {MOST_COMPANY}. It counts where they wish it too; nobody is told who "
+            "named them."
+        ),
+    )
+    heavy_liking = forms.TypedChoiceField(
+        label="Heavy work",
+        coerce=int,
+        choices=[(0, "either"), (1, "rather heavy"), (-1, "rather light")],
+        initial=0,
+        required=False,
+        empty_value=0,
+    )
 
-    def __init__(self, *args: Any, skills: Iterable[str], **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, skills: Iterable[str], company: Iterable[Companion], **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["company"].choices = [(one.id, one.name) for one in company]
+        if not self.fields["company"].choices:
+            del self.fields["company"]
         self.fields["wished_skills"].choices = [(s, s.replace("_", " ")) for s in skills]
         if not self.fields["wished_skills"].choices:
             del self.fields["wished_skills"]
@@ -70,6 +94,8 @@ class WishesForm(forms.Form):
             restrictions=tuple(Restriction(one) for one in said["restrictions"]),
             preferences=tuple((kind, said[f"likes_{kind}"] or 0) for kind in WORKING_ORDER),
             wished_skills=tuple(said.get("wished_skills", ())),
+            heavy_liking=said["heavy_liking"] or 0,
+            company=tuple(said.get("company", ())),
         )
 
 

@@ -18,7 +18,14 @@ from scheduling.models.outbox import (
     MailWish,
     Message,
 )
-from scheduling.models.people import CheckRecord, ConsentRecord, Person, SaidSkill, SkillRecord
+from scheduling.models.people import (
+    CheckRecord,
+    CompanyWish,
+    ConsentRecord,
+    Person,
+    SaidSkill,
+    SkillRecord,
+)
 from scheduling.models.records import SessionRecord, WorkRecord
 from scheduling.models.rosters import Roster, RosterPlace, RosterUnits
 from scheduling.models.rule_sets import Adoption, RuleSetVersion
@@ -32,6 +39,7 @@ __all__ = [
     "CalendarFeed",
     "CheckRecord",
     "ClassRequest",
+    "CompanyWish",
     "ConsentForm",
     "ConsentRecord",
     "DayContact",

@@ -16,7 +16,8 @@ class Person(models.Model):
     A young person has a guardian here and no account. `restrictions` holds
     values of `scheduling.domain.people.Restriction`; `preferences` maps task
     kinds to -2 … 2; `experience` is 0 new, 1 came before, 2 old hand.
-    `wished_skills` are skills they would like to learn. Erased, a row keeps its
+    `wished_skills` are skills they would like to learn; `heavy_liking` is 1 for
+    rather heavy work, -1 for rather light. Erased, a row keeps its
     code and its place in totals and nothing else.
     """
 
@@ -41,6 +42,7 @@ class Person(models.Model):
     experience = models.PositiveSmallIntegerField(default=0)
     active = models.BooleanField(default=True)
     wished_skills = models.JSONField(default=list, blank=True)
+    heavy_liking = models.SmallIntegerField(default=0)
     erased_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
@@ -55,10 +57,33 @@ class Person(models.Model):
                 condition=models.Q(guardian__isnull=True) | ~models.Q(guardian=models.F("id")),
                 name="person_not_their_own_guardian",
             ),
+            models.CheckConstraint(
+                condition=models.Q(heavy_liking__gte=-1, heavy_liking__lte=1),
+                name="person_likes_heavy_work_light_or_either",
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{self.first_name} {self.family_name}".strip()
+
+
+class CompanyWish(models.Model):
+    """Somebody would be in a crew with another; it counts where the other wishes it too."""
+
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="company_wishes")
+    other = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="wished_by")
+
+    class Meta:
+        ordering: ClassVar = ["person", "other"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["person", "other"], name="company_wished_once"),
+            models.CheckConstraint(
+                condition=~models.Q(person=models.F("other")), name="company_is_somebody_else"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person} with {self.other}"
 
 
 class SkillRecord(models.Model):

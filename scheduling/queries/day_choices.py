@@ -7,7 +7,8 @@ from datetime import date
 from scheduling.domain.people import PersonId, age_on
 from scheduling.domain.problem import RosterProblem
 from scheduling.models import Person, Session
-from scheduling.queries.problems import load_roster_problem, printed_name
+from scheduling.queries.names import printed_name
+from scheduling.queries.problems import load_roster_problem
 
 
 @dataclass(frozen=True, slots=True)

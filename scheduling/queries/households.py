@@ -33,6 +33,7 @@ class OwnPerson:
     restrictions: tuple[str, ...]
     preferences: tuple[tuple[str, int], ...]
     wished_skills: tuple[str, ...]
+    heavy_liking: int
     skills: tuple[tuple[str, date], ...]
     contact_name: str
     contact_telephone: str
@@ -77,6 +78,7 @@ def find_own_person(
         restrictions=tuple(sorted(row.restrictions)),
         preferences=tuple(sorted((str(k), int(n)) for k, n in row.preferences.items())),
         wished_skills=tuple(sorted(row.wished_skills)),
+        heavy_liking=row.heavy_liking,
         skills=tuple(
             sorted((held.skill, held.last_day) for held in row.skills.filter(last_day__gte=on))
         ),

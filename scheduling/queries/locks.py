@@ -6,7 +6,7 @@ from scheduling.domain.people import PersonId, age_on
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.wording import round_words
 from scheduling.models import RosterLock
-from scheduling.queries.problems import printed_name
+from scheduling.queries.names import printed_name
 
 RESTS = "rests"
 FIXED = "fixed"

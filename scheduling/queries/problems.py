@@ -12,7 +12,6 @@ from orchard.queries.tasks import KeptTask
 from scheduling.domain import problem as roster_problem
 from scheduling.domain.day_facts import DayFacts
 from scheduling.domain.people import (
-    ADULT_AGE,
     GroupId,
     PersonId,
     Restriction,
@@ -31,8 +30,10 @@ from scheduling.models import (
 )
 from scheduling.queries.background_checks import is_checked
 from scheduling.queries.class_counts import ClassCounts, load_class_counts
+from scheduling.queries.company import add_company
 from scheduling.queries.consents import load_versions_that_hold
-from scheduling.queries.session_frames import SessionFrame, load_frame, read_frame
+from scheduling.queries.names import printed_name
+from scheduling.queries.session_frames import SessionFrame, SiteFrame, load_frame, read_frame
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
 from scheduling.queries.shares import add_past
 from scheduling.queries.weather import judge_forecast
@@ -59,7 +60,8 @@ def load_roster_problem(
         policy_groups: Classes whose schools' rule sets hold though they are left out.
         instead: A rule set to try in place of the adopted one of the same code.
         open_tasks: The site's open tasks, from one who asks about many sessions.
-        with_past: Whether people come with their season so far, which no rule asks for.
+        with_past: Whether people come with their season so far and with whom they would be
+            in a crew, which no rule asks for.
 
     Raises:
         SessionUnknown: If there is no such session.
@@ -73,7 +75,9 @@ def load_roster_problem(
     )
     policy = frame.rules.choose({*group_ids, *policy_groups}, instead=instead)
     problem = _build_problem(session, frame, policy, {*coming.people, *also_people}, group_ids)
-    people = add_past(session, problem.people) if with_past else problem.people
+    people = problem.people
+    if with_past:
+        people = add_company(add_past(session, people))
     return replace(
         problem,
         people=people,
@@ -101,6 +105,19 @@ def load_admission_problem(
     return _build_problem(
         session, frame, frame.rules.choose(group_ids), {*coming.people, *also_people}, group_ids
     )
+
+
+def load_outlook_problem(session: Session, site: SiteFrame) -> roster_problem.RosterProblem:
+    """Return a session's people and its clock, without any work, as a season asks about it.
+
+    Args:
+        session: With its season and site.
+        site: What the site's sessions share, read once for all of them.
+    """
+    coming = load_coming(session.pk)
+    frame = read_frame(session, open_tasks=(), site=site)
+    policy = frame.rules.choose(coming.groups)
+    return _build_problem(session, frame, policy, set(coming.people), set(coming.groups))
 
 
 def _build_problem(
@@ -181,13 +198,6 @@ def _people(
     return tuple(known + pupils)
 
 
-def printed_name(row: Person, age: int) -> str:
-    """Return the name that may be printed: young people by first name alone."""
-    if age < ADULT_AGE or not row.family_name:
-        return row.first_name
-    return f"{row.first_name} {row.family_name[0]}."
-
-
 def _person(row: Person, staff_of: GroupId | None, day: _Day) -> roster_problem.Person:
     on = day.on
     age = age_on(row.birth_year, row.birth_month, on)
@@ -216,6 +226,7 @@ def _person(row: Person, staff_of: GroupId | None, day: _Day) -> roster_problem.
         experience=row.experience,
         preferences=tuple(sorted((kind, int(worth)) for kind, worth in row.preferences.items())),
         wished_skills=tuple(sorted(row.wished_skills)),
+        heavy_liking=row.heavy_liking,
     )
 
 

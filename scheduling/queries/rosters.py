@@ -28,7 +28,8 @@ from scheduling.models import Person as PersonRow
 from scheduling.models import Roster as RosterRow
 from scheduling.models import SchoolGroup, Session
 from scheduling.queries.locks import LockLine, load_locks
-from scheduling.queries.problems import load_roster_problem, printed_name
+from scheduling.queries.names import printed_name
+from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.session_rows import clock_of
 from scheduling.queries.waivers import JudgedFinding, judge_findings
 from scheduling.queries.weather import judge_forecast

@@ -9,7 +9,8 @@ from scheduling.domain.openings import Opening, find_openings
 from scheduling.domain.people import age_on
 from scheduling.models import Person, Session, SignUp
 from scheduling.queries.class_counts import count_classes_coming, load_class_counts
-from scheduling.queries.problems import load_roster_problem, printed_name
+from scheduling.queries.names import printed_name
+from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.session_rows import day_of, get_session_row
 
 

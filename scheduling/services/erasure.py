@@ -27,6 +27,7 @@ from scheduling.domain.people import ADULT_AGE
 from scheduling.models import (
     CalendarFeed,
     ClassRequest,
+    CompanyWish,
     ConsentRecord,
     Erasure,
     FirstAidNote,
@@ -109,6 +110,7 @@ def _erase_one(person: Person, rows: dict[str, int], at: datetime) -> None:
     for name, found in (
         ("skills", person.skills.all()),
         ("skills they said", person.said_skills.all()),
+        ("wishes of company", CompanyWish.objects.filter(Q(person=person) | Q(other=person))),
         ("checks", person.checks.all()),
         ("consents", ConsentRecord.objects.filter(Q(person=person) | Q(signed_by=person))),
         ("views of notes", NoteView.objects.filter(person=person)),
@@ -154,6 +156,7 @@ def _blank(person: Person, at: datetime) -> None:
     person.birth_year, person.birth_month = NO_BIRTH
     person.user = person.guardian = None
     person.restrictions, person.preferences, person.wished_skills = [], {}, []
+    person.heavy_liking = 0
     person.experience, person.active, person.erased_at = 0, False, at
     person.save()
 

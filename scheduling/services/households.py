@@ -12,9 +12,12 @@ from django.db.models import Q
 
 from scheduling.domain.errors import PersonRefused
 from scheduling.domain.people import ADULT_AGE, Restriction, age_on
-from scheduling.models import DayContact, FirstAidNote, Person
+from scheduling.models import CompanyWish, DayContact, FirstAidNote, Person
 from scheduling.queries.session_rows import day_of
 from scheduling.services.session_admission import list_ahead
+
+MOST_COMPANY = 3
+"""With how many people somebody may wish to be in a crew: invented default."""
 
 NOTE_DAYS = 7
 """Days a first-aid note is kept after it is written or confirmed: proposed by the house's
@@ -38,12 +41,16 @@ class Birth:
 class Wishes:
     """What somebody likes and asks not to be given.
 
-    `preferences` maps kinds of work to -2 … 2; `wished_skills` would be learned.
+    `preferences` maps kinds of work to -2 … 2; `wished_skills` would be learned;
+    `heavy_liking` is 1 for rather heavy work, -1 for rather light; `company` holds ids of
+    people with whom they would be in a crew.
     """
 
     restrictions: tuple[Restriction, ...] = ()
     preferences: tuple[tuple[str, int], ...] = ()
     wished_skills: tuple[str, ...] = ()
+    heavy_liking: int = 0
+    company: tuple[int, ...] = ()
 
 
 def get_own_person(*, user_id: int, site_id: int, person_id: int) -> Person:
@@ -154,21 +161,43 @@ def remove_charge(*, user_id: int, site_id: int, person_id: int, at: datetime) -
     person.save(update_fields=["active"])
 
 
+@transaction.atomic
 def keep_wishes(*, user_id: int, site_id: int, person_id: int, wishes: Wishes) -> None:
     """Keep what one of the account's own people likes and asks not to be given.
 
     Raises:
         Person.DoesNotExist: If they are not the account's own.
-        PersonRefused: If a wish is out of range.
+        PersonRefused: If a wish is out of range, or somebody named cannot be.
     """
     person = get_own_person(user_id=user_id, site_id=site_id, person_id=person_id)
     for kind, liking in wishes.preferences:
         if not -2 <= liking <= 2:
             raise PersonRefused(f"“{kind}” is liked by {liking}; it runs from -2 to 2.")
+    if wishes.heavy_liking not in (-1, 0, 1):
+        raise PersonRefused(f"Heavy work is liked by {wishes.heavy_liking}; it is -1, 0 or 1.")
+    company = _check_company(person, wishes.company)
     person.restrictions = sorted(str(one) for one in wishes.restrictions)
     person.preferences = {kind: liking for kind, liking in sorted(wishes.preferences) if liking}
     person.wished_skills = sorted(set(wishes.wished_skills))
-    person.save(update_fields=["restrictions", "preferences", "wished_skills"])
+    person.heavy_liking = wishes.heavy_liking
+    person.save(update_fields=["restrictions", "preferences", "wished_skills", "heavy_liking"])
+    person.company_wishes.exclude(other__in=company).delete()
+    CompanyWish.objects.bulk_create(
+        [CompanyWish(person=person, other_id=other) for other in company], ignore_conflicts=True
+    )
+
+
+def _check_company(person: Person, company: tuple[int, ...]) -> tuple[int, ...]:
+    wanted = tuple(sorted(set(company)))
+    if len(wanted) > MOST_COMPANY:
+        raise PersonRefused(
+            f"{len(wanted)} people are named; name at most {MOST_COMPANY}, so that crews can "
+            "still be made."
+        )
+    known = Person.objects.filter(pk__in=wanted, site_id=person.site_id, active=True)
+    if known.exclude(pk=person.pk).count() != len(wanted):
+        raise PersonRefused("Somebody named does not come here any more; choose again.")
+    return wanted
 
 
 def keep_contact(*, user_id: int, site_id: int, person_id: int, name: str, telephone: str) -> None:

@@ -8,6 +8,7 @@ from django.db.models import Model, Q
 
 from scheduling.domain.data_map import DATA_MAP
 from scheduling.models import InviteState, KeptReply, Message, Person
+from scheduling.queries.company import load_wished_names
 
 FORMAT = "own-data/1"
 
@@ -22,6 +23,8 @@ def write_own_data(person_id: int, *, at: datetime) -> bytes:
     held: dict[str, list[dict[str, Any]]] = {"scheduling.Person": [_row(person)]}
     _add(held, person.skills.all())
     _add(held, person.said_skills.all())
+    if named := load_wished_names(person.pk, on=at.date()):
+        held["scheduling.CompanyWish"] = [{"other": name} for name in named]
     _add(held, person.checks.all())
     _add(held, person.consents.all())
     _add(held, person.note_views.all())

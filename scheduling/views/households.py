@@ -21,6 +21,7 @@ from scheduling.forms.households import (
     NoteForm,
     WishesForm,
 )
+from scheduling.queries.company import load_possible_company, load_wished_company
 from scheduling.queries.consents import (
     load_form_in_use,
     load_form_versions,
@@ -178,11 +179,15 @@ def erase(request: HttpRequest, standing: Standing, person: int) -> HttpResponse
 
 
 def _get_own(standing: Standing, person: int, on: date) -> OwnPerson:
-    household = load_household(user_id=standing.user_id, site_id=standing.site_id, on=on)
-    if person not in {one.id for one in household}:
+    if person not in _load_own_ids(standing, on):
         raise Http404
     holding = load_versions_that_hold(standing.site_id)
     return find_own_person(person, user_id=standing.user_id, holding=holding, on=on)
+
+
+def _load_own_ids(standing: Standing, on: date) -> set[int]:
+    household = load_household(user_id=standing.user_id, site_id=standing.site_id, on=on)
+    return {one.id for one in household}
 
 
 def _build_forms(
@@ -193,10 +198,13 @@ def _build_forms(
         "wishes": WishesForm(
             posted.get("wishes"),
             skills=load_known_skills(standing.site_id),
+            company=load_possible_company(own.id, household=_load_own_ids(standing, on), on=on),
             prefix="wishes",
             initial={
                 "restrictions": list(own.restrictions),
                 "wished_skills": list(own.wished_skills),
+                "heavy_liking": own.heavy_liking,
+                "company": list(load_wished_company(own.id)),
                 **likes,
             },
         ),
