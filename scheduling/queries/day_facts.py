@@ -4,7 +4,6 @@ from datetime import date
 
 from orchard.domain.place import Place
 from orchard.domain.plan import Store
-from orchard.queries.plans import load_place, load_store
 from scheduling.domain.day_facts import DayFacts, Forecast, Shelter, Soil, ToolFacts, ZoneFacts
 from scheduling.domain.sun_times import find_sun_times
 from scheduling.models import Session, SessionGround, WeatherSheet
@@ -24,8 +23,14 @@ FORECAST_FIELDS = (
 )
 
 
-def load_day_facts(session: Session) -> DayFacts:
-    """Return everything that is on file about the day of a session; what is not is None."""
+def load_day_facts(session: Session, *, store: Store, place: Place) -> DayFacts:
+    """Return everything that is on file about the day of a session; what is not is None.
+
+    Args:
+        session: With its season and site.
+        store: The site's.
+        place: The site's ground.
+    """
     site = session.season.site
     sheet = WeatherSheet.objects.filter(session=session).first()
     sun = find_sun_times(day_of(session), site.peg_latitude, site.peg_longitude)
@@ -43,8 +48,8 @@ def load_day_facts(session: Session) -> DayFacts:
         shelter=Shelter(site.shelter_kind),
         capacity=session.capacity,
         last_thunder_at=sheet.last_thunder_at if sheet else None,
-        tools=_tools(load_store(site.pk)),
-        zones=_zones(session, load_place(site.pk)),
+        tools=_tools(store),
+        zones=_zones(session, place),
     )
 
 

@@ -14,7 +14,6 @@ from django.conf import settings
 
 from orchard.domain.task_codec import digest_task, encode_task
 from orchard.queries.locates import load_locate_days
-from orchard.queries.plans import load_store
 from orchard.queries.tasks import KeptTask, load_deliveries, load_open_tasks
 from scheduling.domain.attendance import Belief, cautious_count
 from scheduling.domain.capacity import (
@@ -31,7 +30,8 @@ from scheduling.domain.season import PlannedUnits, SeasonProblem
 from scheduling.domain.season_comfort import Comfort
 from scheduling.models import PlannedWork, Season, Session, WorkRecord
 from scheduling.queries.attendance import load_belief
-from scheduling.queries.problems import load_roster_problem
+from scheduling.queries.problems import load_outlook_problem
+from scheduling.queries.session_frames import SiteFrame, read_site_frame
 
 TURNOUT_QUANTILE = 0.2
 """Sessions are planned for the turnout that four sessions in five reach or pass."""
@@ -69,7 +69,7 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
     sessions = list(
         season.sessions.filter(
             starts_at__gt=at, state__in=[Session.State.OPEN, Session.State.PUBLISHED]
-        )
+        ).select_related("season__site")
     )
     if not sessions:
         raise NothingPlanned(f"{season.name} has no session ahead. Add sessions, then plan again.")
@@ -79,9 +79,8 @@ def load_open_season(season_id: int, *, at: datetime) -> OpenSeason:
         raise NothingPlanned(
             f"{season.site.name} has no open task. Publish a plan's tasks, then plan the season."
         )
-    tools = tuple((tool.code, tool.on_hand) for tool in load_store(season.site_id).tools)
-    belief = load_belief(season.site_id)
-    outlooks = tuple(_outlook(session, tools, belief) for session in sessions)
+    site, belief = read_site_frame(season.site_id), load_belief(season.site_id)
+    outlooks = tuple(_outlook(session, site, belief) for session in sessions)
     if not any(outlook.people for outlook in outlooks):
         raise NothingPlanned(
             f"Nobody is signed up for any session of {season.name}. Open the sign-up first."
@@ -171,11 +170,8 @@ def _season_tasks(
     )
 
 
-def _outlook(
-    session: Session, tools: tuple[tuple[str, int], ...], belief: Belief
-) -> SessionOutlook:
-    # Only its people and its clock count.
-    problem = load_roster_problem(session.pk, open_tasks=(), with_past=False)
+def _outlook(session: Session, site: SiteFrame, belief: Belief) -> SessionOutlook:
+    problem = load_outlook_problem(session, site)
     leads = sum(person.holds(problem.lead_skill, problem.on) for person in problem.people)
     return SessionOutlook(
         id=SessionId(session.pk),
@@ -183,7 +179,7 @@ def _outlook(
         usable_min=problem.rounds * problem.round_minutes,
         rounds=problem.rounds,
         people=_likely_people(problem, belief),
-        tools=tools,
+        tools=tuple((tool.code, tool.on_hand) for tool in site.store.tools),
         most_crews=leads,
     )
 

@@ -8,9 +8,10 @@ keeps a session's frame beside the mark of the rows it was read from. Not for pe
 from dataclasses import dataclass
 from datetime import date
 
+from orchard.domain.place import Place
 from orchard.domain.plan import PlannedTask, Store
 from orchard.queries.locates import load_locate_days
-from orchard.queries.plans import load_store
+from orchard.queries.plans import load_place, load_store
 from orchard.queries.row_marks import SITE_ROWS, mark_rows, watch_rows
 from orchard.queries.tasks import KeptTask, load_open_tasks
 from scheduling.domain import problem as roster_problem
@@ -62,6 +63,15 @@ class SessionFrame:
     locates: tuple[roster_problem.Locate, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class SiteFrame:
+    """What the sessions of a site share: its store, its ground, its locates."""
+
+    store: Store
+    place: Place
+    locates: tuple[roster_problem.Locate, ...]
+
+
 _KEPT: dict[int, tuple[str, SessionFrame]] = {}
 
 
@@ -83,21 +93,33 @@ def load_frame(session: Session) -> SessionFrame:
     return frame
 
 
-def read_frame(session: Session, *, open_tasks: tuple[KeptTask, ...] | None = None) -> SessionFrame:
+def read_site_frame(site_id: int) -> SiteFrame:
+    """Return what a site's sessions share, for one who asks about many of them."""
+    return SiteFrame(load_store(site_id), load_place(site_id), _locates(site_id))
+
+
+def read_frame(
+    session: Session,
+    *,
+    open_tasks: tuple[KeptTask, ...] | None = None,
+    site: SiteFrame | None = None,
+) -> SessionFrame:
     """Return a session's frame read anew.
 
     Args:
         session: With its season and site.
-        open_tasks: The site's open tasks, from one who asks about many sessions.
+        open_tasks: The site's open tasks, from one who asks about many sessions; with none of
+            them the frame has no work.
+        site: What the site's sessions share, from one who asks about many.
     """
     site_id = session.season.site_id
-    store = load_store(site_id)
+    shared = site or read_site_frame(site_id)
     return SessionFrame(
-        store=store,
+        store=shared.store,
         rules=load_adopted_rules(site_id, on=day_of(session)),
-        facts=load_day_facts(session),
-        tasks=_crew_tasks(session, store, open_tasks),
-        locates=_locates(site_id),
+        facts=load_day_facts(session, store=shared.store, place=shared.place),
+        tasks=() if open_tasks == () else _crew_tasks(session, shared.store, open_tasks),
+        locates=shared.locates,
     )
 
 
