@@ -15,7 +15,7 @@ from scheduling.queries.sessions import SessionPage, build_pages
 
 @dataclass(frozen=True, slots=True)
 class PersonComing:
-    """One confirmed person as the coordinator sees them."""
+    """One confirmed person as the coordinator sees them. `says` is their own word on skills."""
 
     id: int
     name: str
@@ -23,6 +23,7 @@ class PersonComing:
     guardian: str
     restrictions: tuple[str, ...]
     skills: tuple[str, ...]
+    says: tuple[str, ...]
     checked: bool
     at: datetime
 
@@ -81,6 +82,11 @@ class Attendance:
         return len(self.people) + classes
 
     @property
+    def says(self) -> tuple[PersonComing, ...]:
+        """Those who say they can do something that nobody signed off."""
+        return tuple(person for person in self.people if person.says)
+
+    @property
     def young(self) -> int:
         """Those under 18 who come on their own account or a guardian's; no pupils."""
         return sum(1 for person in self.people if person.is_young)
@@ -110,12 +116,13 @@ def load_attendance(session_id: int) -> Attendance:
             skills=tuple(
                 sorted({held.skill for held in row.person.skills.all() if on <= held.last_day})
             ),
+            says=tuple(sorted(each.skill for each in row.person.said_skills.all())),
             checked=is_checked(row.person, policy, on),
             at=row.at,
         )
         for row in rows.filter(person__isnull=False)
         .select_related("person__guardian")
-        .prefetch_related("person__skills", "person__checks")
+        .prefetch_related("person__skills", "person__said_skills", "person__checks")
         .order_by("person__first_name", "person__family_name", "person_id")
         if row.person
     )

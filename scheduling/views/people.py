@@ -24,6 +24,7 @@ from scheduling.queries.consents import load_versions_that_hold
 from scheduling.queries.households import OwnPerson, find_own_person
 from scheduling.queries.people import get_signing_name
 from scheduling.queries.people_lists import PersonRow, load_people
+from scheduling.queries.said_skills import load_said
 from scheduling.services.consents import record_paper_consent
 from scheduling.services.erasure import erase_person
 from scheduling.services.people import (
@@ -95,7 +96,8 @@ def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpRe
     if desk.is_kept:
         messages.success(request, f"Kept for {row.name}.")
         return redirect("person", slug=standing.slug, person=person)
-    context = {"person": shown, "row": row, "forms": desk.forms, "form": desk.failed}
+    said = load_said(person)
+    context = {"person": shown, "row": row, "said": said, "forms": desk.forms, "form": desk.failed}
     return render(request, "scheduling/people/person.html", context)
 
 
