@@ -1,10 +1,10 @@
 """Reads who may do what where. Not for deciding: `permissions` does that."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from orchard.domain.units import System
 from orchard.models import Role
+from orchard.queries.written import WrittenQuery
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,13 +63,12 @@ class Standing:
 
 def load_standings(user_id: int) -> tuple[Standing, ...]:
     """Return what an account is on each of its sites, sites in order of name."""
-    return _gather(_held(user_id))
+    return _gather(user_id)
 
 
 def find_standing(*, user_id: int, slug: str) -> Standing | None:
     """Return what an account is on one site, or None if it is nothing there."""
-    found = _gather(role for role in _held(user_id) if role.site.slug == slug)
-    return found[0] if found else None
+    return next((each for each in _gather(user_id) if each.slug == slug), None)
 
 
 def load_site_leads(site_id: int) -> tuple[int, ...]:
@@ -80,28 +79,37 @@ def load_site_leads(site_id: int) -> tuple[int, ...]:
     return tuple(dict.fromkeys(role.user_id for role in (*leads, *coordinators)))
 
 
-def _held(user_id: int) -> Iterable[Role]:
-    return (
+_HELD = WrittenQuery(
+    lambda user_id: (
         Role.objects.filter(user_id=user_id, ended_at__isnull=True)
-        .select_related("site", "user")
         .order_by("site__name", "site_id", "kind")
-    )
-
-
-def _gather(roles: Iterable[Role]) -> tuple[Standing, ...]:
-    kinds: dict[int, list[Role]] = {}
-    for role in roles:
-        kinds.setdefault(role.site_id, []).append(role)
-    return tuple(
-        Standing(
-            user_id=held[0].user_id,
-            site_id=held[0].site_id,
-            slug=held[0].site.slug,
-            site_name=held[0].site.name,
-            town=held[0].site.town,
-            time_zone=held[0].site.time_zone,
-            kinds=tuple(role.kind for role in held),
-            system=System(held[0].user.units or held[0].site.units),
+        .values_list(
+            "site_id",
+            "site__slug",
+            "site__name",
+            "site__town",
+            "site__time_zone",
+            "user__units",
+            "site__units",
+            "kind",
         )
-        for held in kinds.values()
     )
+)
+
+
+def _gather(user_id: int) -> tuple[Standing, ...]:
+    kinds: dict[int, list[str]] = {}
+    sites: dict[int, Standing] = {}
+    for site_id, slug, name, town, time_zone, own_units, units, kind in _HELD.ask(user_id):
+        kinds.setdefault(site_id, []).append(kind)
+        sites[site_id] = Standing(
+            user_id=user_id,
+            site_id=site_id,
+            slug=slug,
+            site_name=name,
+            town=town,
+            time_zone=time_zone,
+            kinds=tuple(kinds[site_id]),
+            system=System(own_units or units),
+        )
+    return tuple(sites.values())

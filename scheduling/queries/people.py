@@ -6,6 +6,7 @@ from datetime import date
 from django.db.models import Q
 
 from orchard.queries.accounts import find_account_address
+from orchard.queries.written import WrittenQuery
 from scheduling.domain.people import ADULT_AGE, age_on
 from scheduling.models import Person
 
@@ -25,19 +26,29 @@ class HouseholdPerson:
         return self.age < ADULT_AGE
 
 
+_HOUSEHOLD = WrittenQuery(
+    lambda own, guardian, site_id: (
+        Person.objects.filter(
+            Q(user_id=own) | Q(guardian__user_id=guardian), site_id=site_id, active=True
+        )
+        .order_by("first_name", "pk")
+        .values_list("pk", "user_id", "first_name", "family_name", "birth_year", "birth_month")
+    )
+)
+
+
 def load_household(*, user_id: int, site_id: int, on: date) -> tuple[HouseholdPerson, ...]:
     """Return the account's own person first, then those it is guardian of, by name."""
-    rows = Person.objects.filter(
-        Q(user_id=user_id) | Q(guardian__user_id=user_id), site_id=site_id, active=True
-    ).order_by("first_name", "pk")
     people = [
         HouseholdPerson(
-            id=row.pk,
-            name=str(row),
-            age=age_on(row.birth_year, row.birth_month, on),
-            is_self=row.user_id == user_id,
+            id=number,
+            name=f"{first_name} {family_name}".strip(),
+            age=age_on(year, month, on),
+            is_self=own == user_id,
         )
-        for row in rows
+        for number, own, first_name, family_name, year, month in _HOUSEHOLD.ask(
+            user_id, user_id, site_id
+        )
     ]
     return tuple(sorted(people, key=lambda person: not person.is_self))
 

@@ -28,12 +28,17 @@ from scheduling.models import (
     RosterPlace,
     Session,
 )
-from scheduling.queries.background_checks import is_checked
+from scheduling.queries.background_checks import is_any_current
 from scheduling.queries.class_counts import ClassCounts, load_class_counts
 from scheduling.queries.company import add_company
 from scheduling.queries.consents import load_versions_that_hold
+<<<<<<< HEAD
 from scheduling.queries.names import printed_name
 from scheduling.queries.session_frames import SessionFrame, SiteFrame, load_frame, read_frame
+=======
+from scheduling.queries.people_on_file import PersonOnFile, load_people_on_file
+from scheduling.queries.session_frames import SessionFrame, load_frame, read_frame
+>>>>>>> e28c9a0 (wip)
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
 from scheduling.queries.shares import add_past
 from scheduling.queries.weather import judge_forecast
@@ -188,28 +193,33 @@ def _people(
     person_ids: list[int], groups: tuple[ClassCounts, ...], day: _Day
 ) -> tuple[roster_problem.Person, ...]:
     staff_of = {person_id: GroupId(each.group) for each in groups for person_id in each.staff}
-    rows = (
-        Person.objects.filter(pk__in={*person_ids, *staff_of})
-        .prefetch_related("skills", "checks", "consents")
-        .order_by("pk")
-    )
-    known = [_person(row, staff_of.get(row.pk), day) for row in rows]
+    rows = load_people_on_file({*person_ids, *staff_of})
+    known = [_person(row, staff_of.get(row.id), day) for row in rows]
     pupils = [pupil for group in groups for pupil in _pupils(group, day.rounds)]
     return tuple(known + pupils)
 
 
+<<<<<<< HEAD
 def _person(row: Person, staff_of: GroupId | None, day: _Day) -> roster_problem.Person:
+=======
+def printed_name(row: Person | PersonOnFile, age: int) -> str:
+    """Return the name that may be printed: young people by first name alone."""
+    if age < ADULT_AGE or not row.family_name:
+        return row.first_name
+    return f"{row.first_name} {row.family_name[0]}."
+
+
+def _person(row: PersonOnFile, staff_of: GroupId | None, day: _Day) -> roster_problem.Person:
+>>>>>>> e28c9a0 (wip)
     on = day.on
     age = age_on(row.birth_year, row.birth_month, on)
     return roster_problem.Person(
-        id=PersonId(row.pk),
+        id=PersonId(row.id),
         name=printed_name(row, age),
         age=age,
         present=(True,) * day.rounds,
-        checked=is_checked(row, day.policy, on),
-        skills=tuple(
-            roster_problem.SkillHeld(held.skill, held.last_day) for held in row.skills.all()
-        ),
+        checked=is_any_current(row.checks, day.policy, on),
+        skills=tuple(roster_problem.SkillHeld(*held) for held in row.skills),
         restrictions=tuple(Restriction(value) for value in sorted(row.restrictions)),
         guardian=PersonId(row.guardian_id) if row.guardian_id else None,
         staff_of=staff_of,
@@ -220,7 +230,7 @@ def _person(row: Person, staff_of: GroupId | None, day: _Day) -> roster_problem.
                 last_day=consent.last_day,
                 kinds=tuple(sorted(consent.kinds)),
             )
-            for consent in row.consents.all()
+            for consent in row.consents
             if consent.withdrawn_on is None or on < consent.withdrawn_on
         ),
         experience=row.experience,

@@ -4,8 +4,10 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from orchard.queries.tasks import load_tasks_by_id
+from orchard.queries.written import WrittenQuery
 from scheduling.domain.published import RoundTimes, SessionFacts, SiteFacts
 from scheduling.models import PlannedWork, Session
 from scheduling.queries.problems import load_roster_problem
@@ -106,6 +108,28 @@ def load_upcoming(site_id: int, *, at: datetime) -> tuple[SessionPage, ...]:
         .order_by("starts_at", "pk")
     )
     return build_pages(rows)
+
+
+@dataclass(frozen=True, slots=True)
+class SessionKey:
+    """Which session an address means, and its day where the site is."""
+
+    id: int
+    on: date
+
+
+_KEY = WrittenQuery(
+    lambda site_id, season, code: Session.objects.filter(
+        season__site_id=site_id, season__code=season, code=code
+    ).values_list("pk", "starts_at", "season__site__time_zone")
+)
+
+
+def find_session_key(*, site_id: int, season_code: str, code: str) -> SessionKey | None:
+    """Return which session of the site this is, or None: for presses, which show nothing of it."""
+    for number, starts_at, time_zone in _KEY.ask(site_id, season_code, code):
+        return SessionKey(number, starts_at.astimezone(ZoneInfo(time_zone)).date())
+    return None
 
 
 def find_session(*, site_id: int, season_code: str, code: str) -> SessionPage | None:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from orchard.queries.written import WrittenQuery
 from scheduling.domain.people import ADULT_AGE, PersonId, age_on
 from scheduling.models import Person, Session, SignUp
 from scheduling.queries.class_counts import ClassCounts, load_class_counts
@@ -28,6 +29,22 @@ class KeptSpaces:
         return self.adults + len(self.young) + self.of_classes
 
 
+_OFFERED = WrittenQuery(
+    lambda session_id: (
+        SignUp.objects.filter(session_id=session_id, state=SignUp.State.OFFERED)
+        .order_by()
+        .values_list("person_id", "group_id")
+    )
+)
+_BIRTHS = WrittenQuery(
+    lambda ids: (
+        Person.objects.filter(pk__in=ids)
+        .order_by("pk")
+        .values_list("pk", "birth_year", "birth_month")
+    )
+)
+
+
 def load_kept(
     session: Session, *, without: Iterable[PersonId] = (), without_group: int = 0
 ) -> KeptSpaces:
@@ -38,17 +55,14 @@ def load_kept(
         without: People who ask now and are not counted.
         without_group: The class that asks now and is not counted.
     """
-    offered = SignUp.objects.filter(session=session, state=SignUp.State.OFFERED)
-    rows = list(offered.values_list("person_id", "group_id"))
+    rows = _OFFERED.ask(session.pk)
     asking = set(without)
     people = sorted({person for person, _ in rows if person is not None} - asking)
     groups = sorted({group for _, group in rows if group is not None} - {without_group})
     day = day_of(session)
     young = tuple(
         PersonId(number)
-        for number, year, month in Person.objects.filter(pk__in=people)
-        .order_by("pk")
-        .values_list("pk", "birth_year", "birth_month")
+        for number, year, month in _BIRTHS.ask(tuple(people))
         if age_on(year, month, day) < ADULT_AGE
     )
     return KeptSpaces(

@@ -3,8 +3,11 @@
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 
+from django.db import connection
 from django.db.models import Q, QuerySet
+from django.db.transaction import TransactionManagementError
 
+from orchard.queries.written import WrittenQuery
 from scheduling.domain.admission import check_admission
 from scheduling.domain.names_hidden import hide_names
 from scheduling.domain.people import ADULT_AGE, PersonId, age_on
@@ -18,7 +21,13 @@ from scheduling.domain.session_limits import (
 from scheduling.models import Person, Session, SignUp
 from scheduling.queries.class_counts import count_helpers
 from scheduling.queries.problems import load_admission_problem
-from scheduling.queries.session_rows import clock_of, count_heads, day_of
+from scheduling.queries.session_rows import (
+    clock_of,
+    count_heads,
+    day_of,
+    find_session_row,
+    load_coming,
+)
 from scheduling.services.kept_spaces import KeptSpaces, load_kept
 
 LONGEST_SESSION = timedelta(hours=24)
@@ -30,19 +39,25 @@ def lock_session(session_id: int) -> Session:
     Raises:
         Session.DoesNotExist: If there is no such session.
     """
-    return (
-        Session.objects.select_for_update(of=("self",))
-        .select_related("season__site")
-        .get(pk=session_id)
+    if not connection.in_atomic_block:
+        raise TransactionManagementError("A session is locked within a transaction alone.")
+    # Read after it is locked: whoever held the lock may have changed it.
+    session = find_session_row(session_id) if _LOCK.ask(session_id) else None
+    if session is None:
+        raise Session.DoesNotExist(f"There is no session number {session_id}.")
+    return session
+
+
+_LOCK = WrittenQuery(
+    lambda session_id: (
+        Session.objects.select_for_update().filter(pk=session_id).order_by().values_list("pk")
     )
+)
 
 
 def load_confirmed_people(session: Session) -> set[int]:
     """Return ids of the people confirmed."""
-    rows = SignUp.objects.filter(
-        session=session, state=SignUp.State.CONFIRMED, person__isnull=False
-    )
-    return set(rows.values_list("person_id", flat=True))
+    return set(load_coming(session.pk).people)
 
 
 def count_free(session: Session) -> int:
@@ -147,16 +162,24 @@ def _closed_or_full(
     return (full,)
 
 
+_ASKED_OF = WrittenQuery(
+    lambda ids: (
+        Person.objects.filter(pk__in=ids)
+        .order_by()
+        .values_list("restrictions", "birth_year", "birth_month")
+    )
+)
+
+
 def _asks_nothing(newcomers: tuple[PersonId, ...], day: date) -> bool:
     """Say whether all are adults without restrictions: nothing keeps them out but the space.
 
     When hundreds press for a full session, they are told so at once. What else the
     rules would say is asked before a space is offered to them.
     """
-    rows = Person.objects.filter(pk__in=newcomers)
     return all(
-        not row.restrictions and age_on(row.birth_year, row.birth_month, day) >= ADULT_AGE
-        for row in rows
+        not restrictions and age_on(year, month, day) >= ADULT_AGE
+        for restrictions, year, month in _ASKED_OF.ask(tuple(newcomers))
     )
 
 
@@ -177,11 +200,32 @@ def list_ahead(person: Person, at: datetime) -> "QuerySet[SignUp]":
     return ahead.select_related("session__season__site").order_by("session__starts_at", "pk")
 
 
+_ELSEWHERE = WrittenQuery(
+    lambda session_id, ids: (
+        SignUp.objects.filter(person_id__in=ids, state=SignUp.State.CONFIRMED)
+        .exclude(session_id=session_id)
+        .order_by()
+        .values_list("session__starts_at")
+    )
+)
+
+
+def _has_others_near(session: Session, newcomers: tuple[PersonId, ...]) -> bool:
+    """Say whether any is confirmed for another session that may overlap: hardly anybody is."""
+    first, last = session.starts_at, clock_of(session).ends_at()
+    return any(
+        first - LONGEST_SESSION < starts_at < last
+        for (starts_at,) in _ELSEWHERE.ask(session.pk, tuple(newcomers))
+    )
+
+
 def find_clashes(
     session: Session, newcomers: tuple[PersonId, ...], *, group: int | None = None
 ) -> tuple[Finding, ...]:
     """Return a finding for each other session at the same time that newcomers are confirmed for."""
     first, last = session.starts_at, clock_of(session).ends_at()
+    if group is None and not _has_others_near(session, newcomers):
+        return ()
     asking = Q(person_id__in=newcomers) | Q(group_id=group, group__isnull=False)
     elsewhere = SignUp.objects.filter(asking, state=SignUp.State.CONFIRMED)
     near = (

@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from django.db import transaction
 from django.db.models import QuerySet
 
+from orchard.queries.written import WrittenQuery
 from scheduling.domain.people import PersonId
 from scheduling.domain.rule import Finding, Severity
 from scheduling.domain.session_limits import build_begun_finding
@@ -57,6 +58,16 @@ class SignUpReceipt:
     place: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class _Asking:
+    """Somebody of the site who asks to come."""
+
+    id: PersonId
+    first_name: str
+    birth_year: int
+    birth_month: int
+
+
 def record_signup(
     *, session_id: int, person_ids: tuple[int, ...], at: datetime, together: bool = True
 ) -> SignUpReceipt:
@@ -77,7 +88,7 @@ def record_signup(
     with transaction.atomic():
         session = lock_session(session_id)
         people = _get_people(session, person_ids)
-        people.sort(key=lambda person: (person.birth_year, person.birth_month, person.pk))
+        people.sort(key=lambda person: (person.birth_year, person.birth_month, person.id))
         take_back_lapsed(session, at)
         parties = [people] if together else [[person] for person in people]
         receipts = [_sign_up_party(session, party, at) for party in parties]
@@ -86,25 +97,42 @@ def record_signup(
     return _merge(receipts)
 
 
-def _sign_up_party(session: Session, people: list[PersonRow], at: datetime) -> SignUpReceipt:
+def _sign_up_party(session: Session, people: list[_Asking], at: datetime) -> SignUpReceipt:
     names = tuple(person.first_name for person in people)
     coming = load_confirmed_people(session)
-    newcomers = tuple(sorted(PersonId(p.pk) for p in people if p.pk not in coming))
+    newcomers = tuple(sorted(person.id for person in people if person.id not in coming))
     if not newcomers:
         return SignUpReceipt("confirmed", (), names)
     findings = judge_people(session, at, newcomers)
     if not is_blocked(findings):
-        for newcomer in newcomers:
-            SignUp.objects.update_or_create(
-                session=session,
-                person_id=newcomer,
-                defaults=columns_outside_line(SignUp.State.CONFIRMED, at),
-            )
+        _confirm(session, newcomers, at)
         return SignUpReceipt("confirmed", findings, names)
     if may_wait(findings):
         place = put_in_line(session, newcomers, findings, at)
         return SignUpReceipt("waiting", findings, names, waiting=names, place=place)
     return SignUpReceipt("refused", findings, names, refused=names)
+
+
+_KNOWN = WrittenQuery(
+    lambda session_id, ids: (
+        SignUp.objects.filter(session_id=session_id, person_id__in=ids)
+        .order_by()
+        .values_list("person_id")
+    )
+)
+
+
+def _confirm(session: Session, newcomers: tuple[PersonId, ...], at: datetime) -> None:
+    """Keep that people come; who withdrew, waits or is offered a space has a row already."""
+    columns = columns_outside_line(SignUp.State.CONFIRMED, at)
+    known = {person for (person,) in _KNOWN.ask(session.pk, newcomers)}
+    if known:
+        SignUp.objects.filter(session=session, person_id__in=sorted(known)).update(**columns)
+    SignUp.objects.bulk_create(
+        SignUp(session=session, person_id=person, **columns)
+        for person in newcomers
+        if person not in known
+    )
 
 
 def _merge(receipts: list[SignUpReceipt]) -> SignUpReceipt:
@@ -189,13 +217,19 @@ def _left_alone(session: Session, leaving: set[int]) -> tuple[Finding, ...]:
     )
 
 
-def _get_people(session: Session, person_ids: tuple[int, ...]) -> list[PersonRow]:
-    people = list(
-        PersonRow.objects.filter(pk__in=person_ids, site=session.season.site, active=True).order_by(
-            "pk"
-        )
+_ON_SITE = WrittenQuery(
+    lambda site_id, ids: (
+        PersonRow.objects.filter(pk__in=ids, site_id=site_id, active=True)
+        .order_by("pk")
+        .values_list("pk", "first_name", "birth_year", "birth_month")
     )
-    unknown = sorted(set(person_ids) - {person.pk for person in people})
+)
+
+
+def _get_people(session: Session, person_ids: tuple[int, ...]) -> list[_Asking]:
+    rows = _ON_SITE.ask(session.season.site_id, tuple(sorted(set(person_ids))))
+    people = [_Asking(*row) for row in rows]
+    unknown = sorted(set(person_ids) - {person.id for person in people})
     if unknown:
         raise PersonRow.DoesNotExist(
             f"Person number {unknown[0]} is not, or no longer, of the site of {session.code}."

@@ -10,8 +10,9 @@ from typing import Any
 from uuid import uuid4
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Count
 
+from orchard.queries.written import WrittenQuery
 from scheduling.domain.people import PersonId
 from scheduling.domain.rule import Finding
 from scheduling.domain.session_limits import FULL
@@ -77,6 +78,40 @@ def _say_why(findings: tuple[Finding, ...]) -> str:
     return " ".join(finding.text for finding in list_blocking(findings))[:MOST_WHY]
 
 
+_KNOWN = WrittenQuery(
+    lambda session_id, ids: (
+        SignUp.objects.filter(session_id=session_id, person_id__in=ids).order_by().values_list("pk")
+    )
+)
+_LINE = WrittenQuery(
+    lambda session_id: (
+        SignUp.objects.filter(session_id=session_id, line__isnull=False)
+        .order_by("-line")
+        .values_list("line")[:1]
+    )
+)
+_AHEAD = WrittenQuery(
+    lambda session_id, line: (
+        SignUp.objects.filter(session_id=session_id, state=SignUp.State.WAITING, line__lte=line)
+        .order_by()
+        .values("session_id")
+        .annotate(ahead=Count("pk"))
+        .values_list("ahead")
+    )
+)
+
+
+def _load_known(session: Session, people: tuple[PersonId, ...]) -> dict[int | None, SignUp]:
+    """Return the rows that people have already; hardly anybody of hundreds has one."""
+    ids = [pk for (pk,) in _KNOWN.ask(session.pk, people)]
+    return {row.person_id: row for row in SignUp.objects.filter(pk__in=ids)} if ids else {}
+
+
+def _find_end(session: Session) -> int:
+    """Return the last place of the line that was given, 0 before the first."""
+    return next((line for (line,) in _LINE.ask(session.pk)), 0)
+
+
 def put_in_line(
     session: Session, people: tuple[PersonId, ...], findings: tuple[Finding, ...], at: datetime
 ) -> int:
@@ -86,11 +121,9 @@ def put_in_line(
         The place of the first of them, counted from 1.
     """
     why = _say_why(findings)
-    known = {
-        row.person_id: row for row in SignUp.objects.filter(session=session, person_id__in=people)
-    }
+    known = _load_known(session, people)
     party = uuid4().hex
-    last = SignUp.objects.filter(session=session).aggregate(Max("line"))["line__max"] or 0
+    last = _find_end(session)
     for number, person in enumerate(people, start=1):
         row = known.get(person) or SignUp(session=session, person_id=person)
         if row.state == SignUp.State.WAITING:
@@ -114,7 +147,7 @@ def put_class_in_line(
     row = SignUp.objects.filter(session=session, group=group).first()
     row = row or SignUp(session=session, group=group)
     if row.state != SignUp.State.WAITING:
-        last = SignUp.objects.filter(session=session).aggregate(Max("line"))["line__max"] or 0
+        last = _find_end(session)
         row.state, row.at, row.line = SignUp.State.WAITING, at, last + 1
         row.party, row.why, row.offer_until = "", _say_why(findings), None
         row.save()
@@ -133,9 +166,7 @@ def find_place(session_id: int, person_id: int) -> int:
 
 def _count_ahead(session_id: int, line: int) -> int:
     """Return how many wait up to a place in the line, it included."""
-    return SignUp.objects.filter(
-        session_id=session_id, state=SignUp.State.WAITING, line__lte=line
-    ).count()
+    return next((ahead for (ahead,) in _AHEAD.ask(session_id, line)), 0)
 
 
 def settle_line(session: Session, at: datetime) -> int:
@@ -277,10 +308,29 @@ def _leave_line(row: SignUp, state: str, at: datetime) -> None:
     row.save(update_fields=list(columns))
 
 
+_OFFERS = WrittenQuery(
+    lambda session_id: (
+        SignUp.objects.filter(session_id=session_id, state=SignUp.State.OFFERED)
+        .order_by()
+        .values_list("pk", "offer_until")
+    )
+)
+_WAITING = WrittenQuery(
+    lambda session_id: (
+        SignUp.objects.filter(session_id=session_id, state=SignUp.State.WAITING)
+        .order_by()
+        .values_list("pk")[:1]
+    )
+)
+
+
 def _take_back(session: Session, at: datetime) -> int:
     """Return how many spaces nobody answered for in time; they are free again."""
+    late = [pk for pk, until in _OFFERS.ask(session.pk) if until <= at]
+    if not late:
+        return 0
     lapsed = list(
-        SignUp.objects.filter(session=session, state=SignUp.State.OFFERED, offer_until__lte=at)
+        SignUp.objects.filter(pk__in=late)
         .select_related("person__user", "person__guardian__user", "group__liaison")
         .order_by("line")
     )
@@ -292,6 +342,8 @@ def _take_back(session: Session, at: datetime) -> int:
 
 def _parties(session: Session) -> list[list[SignUp]]:
     """Return those who wait, in order of arrival, gathered with whom they came."""
+    if not _WAITING.ask(session.pk):
+        return []
     rows = SignUp.objects.filter(session=session, state=SignUp.State.WAITING).select_related(
         "person__user", "person__guardian__user", "group__liaison"
     )

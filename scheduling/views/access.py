@@ -6,9 +6,9 @@ from orchard.queries.roles import Standing
 from orchard.views.access import site_page
 from scheduling import permissions  # noqa: F401 (adds the permissions asked for by name)
 from scheduling.queries.seasons import SeasonTitle, find_season_title
-from scheduling.queries.sessions import SessionPage, find_session
+from scheduling.queries.sessions import SessionKey, SessionPage, find_session, find_session_key
 
-__all__ = ["get_season", "get_session", "site_page"]
+__all__ = ["get_season", "get_session", "get_session_key", "site_page"]
 
 
 def get_season(standing: Standing, code: str) -> SeasonTitle:
@@ -21,6 +21,18 @@ def get_season(standing: Standing, code: str) -> SeasonTitle:
     if title is None:
         raise Http404
     return title
+
+
+def get_session_key(standing: Standing, season: str, code: str) -> SessionKey:
+    """Return which session of the site an address means.
+
+    Raises:
+        Http404: If the site has none of that name.
+    """
+    key = find_session_key(site_id=standing.site_id, season_code=season, code=code)
+    if key is None:
+        raise Http404
+    return key
 
 
 def get_session(standing: Standing, season: str, code: str) -> SessionPage:

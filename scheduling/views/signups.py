@@ -15,12 +15,12 @@ from scheduling.queries.class_visits import load_classes_coming
 from scheduling.queries.first_aid import may_read_notes
 from scheduling.queries.people import HouseholdPerson, load_household
 from scheduling.queries.programs import load_programs
-from scheduling.queries.sessions import SessionPage
+from scheduling.queries.sessions import SessionKey, SessionPage
 from scheduling.queries.signups import load_confirmed_ids, load_line
 from scheduling.queries.spaces import load_welcome
 from scheduling.services.signups import SignUpReceipt, record_signup, record_withdrawal
 from scheduling.services.waiting import answer_offer
-from scheduling.views.access import get_session, site_page
+from scheduling.views.access import get_session, get_session_key, site_page
 
 COMING = "Who is coming?"
 LEAVING = "Who is not coming after all?"
@@ -77,18 +77,19 @@ def show_signup(
 @require_POST
 def sign_up(request: HttpRequest, standing: Standing, season: str, session: str) -> HttpResponse:
     """Sign the ticked people up together, or say what the rules ask for first."""
-    page = get_session(standing, season, session)
-    household = _load_household(standing, page)
-    form = SignUpForm(request.POST, people=household, label=COMING)
+    key = get_session_key(standing, season, session)
+    form = SignUpForm(request.POST, people=_load_household(standing, key), label=COMING)
     if not form.is_valid():
+        page = get_session(standing, season, session)
         return show_signup(request, standing, page, form=form)
     receipt = record_signup(
-        session_id=page.id,
+        session_id=key.id,
         person_ids=form.person_ids(),
         at=timezone.now(),
         together=form.comes_together(),
     )
     if receipt.state == "refused":
+        page = get_session(standing, season, session)
         return show_signup(request, standing, page, form=form, receipt=receipt)
     _say_receipt(request, receipt)
     return redirect("session", slug=standing.slug, season=season, session=session)
@@ -154,7 +155,9 @@ def withdraw(request: HttpRequest, standing: Standing, season: str, session: str
     return redirect("session", slug=standing.slug, season=season, session=session)
 
 
-def _load_household(standing: Standing, session: SessionPage) -> tuple[HouseholdPerson, ...]:
+def _load_household(
+    standing: Standing, session: SessionPage | SessionKey
+) -> tuple[HouseholdPerson, ...]:
     return load_household(user_id=standing.user_id, site_id=standing.site_id, on=session.on)
 
 
