@@ -136,8 +136,9 @@ def load_season_shares(
 
 
 def _line(row: Person, share: PastShare) -> ShareLine:
-    likes = any(int(liking) > 0 for liking in row.preferences.values())
-    return ShareLine(str(row), share, likes, bool(row.wished_skills))
+    likes_heavy = row.heavy_liking > 0
+    likes = likes_heavy or any(int(liking) > 0 for liking in row.preferences.values())
+    return ShareLine(str(row), share, likes, bool(row.wished_skills), likes_heavy)
 
 
 def _published(before: _Before) -> QuerySet[RosterPlace]:
@@ -188,6 +189,7 @@ def _add_up(
             may_lift=Restriction.NO_LIFTING not in row.restrictions,
             preferences=tuple(sorted((kind, int(n)) for kind, n in row.preferences.items())),
             wished_skills=tuple(sorted(row.wished_skills)),
+            heavy_liking=row.heavy_liking,
         )
         for row in rows
     ]

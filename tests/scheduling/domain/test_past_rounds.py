@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from scheduling.domain.past_rounds import (
@@ -109,6 +109,7 @@ def test_places_of_people_or_work_that_are_gone_are_left_out():
     assert shares == {1: PastShare(sessions=1, rounds=1, idle=1, even_idle=1)}
 
 
+SLOWLY = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])  # busy machines
 PLACES = st.lists(
     st.builds(
         PastPlace, st.integers(1, 3), st.integers(0, 3), st.integers(1, 4),
@@ -119,6 +120,7 @@ PLACES = st.lists(
 FOLK = st.tuples(st.booleans(), st.booleans(), st.integers(-2, 2))
 
 
+@SLOWLY
 @given(places=PLACES, folk=st.tuples(FOLK, FOLK, FOLK, FOLK))
 def test_shares_add_up_to_what_was_done(places, folk):
     people = [
@@ -142,6 +144,7 @@ def test_shares_add_up_to_what_was_done(places, folk):
         assert lifting[0].heavy_points == 0  # nobody is measured against oneself
 
 
+@SLOWLY
 @given(places=PLACES)
 def test_the_order_of_places_does_not_matter(places):
     people = [PastPerson(n) for n in (1, 2, 3, 4)]

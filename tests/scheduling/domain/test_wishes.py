@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from orchard.domain.plan import SkillNeed
@@ -99,6 +99,7 @@ PASTS = st.builds(
 )  # fmt: skip
 
 
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(past=PASTS, liking=st.integers(-2, 2), wishes=st.booleans())
 def test_the_season_never_weighs_more_than_the_strongest_liking(past, liking, wishes) -> None:
     person = replace(
