@@ -13,7 +13,9 @@ from scheduling.services.consents import LONGEST_DAYS
 from scheduling.services.households import MOST_COMPANY, Birth, Wishes
 
 MONTHS = [(number, date(2000, number, 1).strftime("%B")) for number in range(1, 13)]
-LIKINGS = [(-2, "rather not"), (0, "either way"), (2, "gladly")]
+LIKINGS = [
+    (-2, "rather not"), (-1, "less gladly"), (0, "either way"), (1, "quite gladly"), (2, "gladly"),
+]  # fmt: skip
 RESTRICTION_WORDS = {
     Restriction.NO_LIFTING: "No lifting",
     Restriction.NO_KNEELING: "No kneeling",
@@ -41,7 +43,11 @@ class ChargeForm(forms.Form):
 
 
 class WishesForm(forms.Form):
-    """What somebody likes, asks not to be given, and would learn. No reasons are asked."""
+    """What somebody likes, asks not to be given, and would learn. No reasons are asked.
+
+    Asked of the kinds of work given, and of those they spoke of before: what is not
+    shown would be forgotten when the form is kept.
+    """
 
     restrictions = forms.MultipleChoiceField(
         label="Please do not give",
@@ -72,7 +78,12 @@ class WishesForm(forms.Form):
     )
 
     def __init__(
-        self, *args: Any, skills: Iterable[str], company: Iterable[Companion], **kwargs: Any
+        self,
+        *args: Any,
+        skills: Iterable[str],
+        company: Iterable[Companion],
+        kinds: Iterable[str],
+        **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
         self.fields["company"].choices = [(one.id, one.name) for one in company]
@@ -81,7 +92,9 @@ class WishesForm(forms.Form):
         self.fields["wished_skills"].choices = [(s, s.replace("_", " ")) for s in skills]
         if not self.fields["wished_skills"].choices:
             del self.fields["wished_skills"]
-        for kind in WORKING_ORDER:
+        asked = {*kinds, *(kind for kind in WORKING_ORDER if f"likes_{kind}" in self.initial)}
+        self.kinds = tuple(kind for kind in WORKING_ORDER if kind in asked)
+        for kind in self.kinds:
             self.fields[f"likes_{kind}"] = forms.TypedChoiceField(
                 label=kind.capitalize(), coerce=int, choices=LIKINGS, initial=0, required=False,
                 empty_value=0,
@@ -92,7 +105,7 @@ class WishesForm(forms.Form):
         said = self.cleaned_data
         return Wishes(
             restrictions=tuple(Restriction(one) for one in said["restrictions"]),
-            preferences=tuple((kind, said[f"likes_{kind}"] or 0) for kind in WORKING_ORDER),
+            preferences=tuple((kind, said[f"likes_{kind}"] or 0) for kind in self.kinds),
             wished_skills=tuple(said.get("wished_skills", ())),
             heavy_liking=said["heavy_liking"] or 0,
             company=tuple(said.get("company", ())),

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from orchard.domain.errors import PlannerError
 from orchard.queries.roles import Standing
+from orchard.queries.work_kinds import load_work_kinds
 from scheduling.forms.households import (
     ChargeForm,
     ConsentSignForm,
@@ -198,6 +199,7 @@ def _build_forms(
         "wishes": WishesForm(
             posted.get("wishes"),
             skills=load_known_skills(standing.site_id),
+            kinds=load_work_kinds(standing.site_id),
             company=load_possible_company(own.id, household=_load_own_ids(standing, on), on=on),
             prefix="wishes",
             initial={

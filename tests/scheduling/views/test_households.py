@@ -1,12 +1,15 @@
 """A guardian of several: adds, signs, withdraws, keeps contact and note; nobody else's child."""
 
+import re
 from datetime import timedelta
 from html import unescape
 
 import pytest
 from django.test import Client
 
-from orchard.models import Site
+from orchard.domain.task_graph import WORKING_ORDER
+from orchard.models import Plan, Site
+from orchard.queries.work_kinds import load_work_kinds
 from scheduling.models import ConsentRecord, DayContact, FirstAidNote, Person, Session, SignUp
 from scheduling.services.consents import record_paper_consent
 from scheduling.services.households import MOST_CHARGES
@@ -193,6 +196,47 @@ def test_contact_note_and_wishes_are_kept_each_by_its_own_form(client: Client) -
     keep(client, "note", text="")
     assert not DayContact.objects.exists()
     assert not FirstAidNote.objects.exists()
+
+
+def asked_kinds(page: str) -> list[str]:
+    return re.findall(r'name="wishes-likes_(\w+)"', page)
+
+
+def test_only_the_kinds_of_work_the_site_has_are_asked_about(client: Client) -> None:
+    add(client)
+    path = f"{PEOPLE}{charge().pk}/"
+    kinds = load_work_kinds(charge().site_id)
+
+    asked = asked_kinds(read(client, path))
+
+    assert asked == list(kinds)
+    assert len(asked) < len(WORKING_ORDER)
+    # What somebody said of other work before is shown too, or keeping the form would drop it.
+    other = next(kind for kind in WORKING_ORDER if kind not in kinds)
+    Person.objects.filter(pk=charge().pk).update(preferences={other: -1})
+    assert set(asked_kinds(read(client, path))) == {*kinds, other}
+
+
+def test_a_site_without_work_yet_asks_about_every_kind(client: Client) -> None:
+    add(client)
+    Plan.objects.all().delete()
+
+    assert asked_kinds(read(client, f"{PEOPLE}{charge().pk}/")) == list(WORKING_ORDER)
+
+
+def test_a_liking_from_a_file_is_shown_as_it_is_and_kept(client: Client) -> None:
+    """Files may say -1 and 1; a form without these would turn them into its first choice."""
+    add(client)
+    Person.objects.filter(pk=charge().pk).update(preferences={"weed": 1, "core": -1})
+
+    page = read(client, f"{PEOPLE}{charge().pk}/")
+
+    select = r'name="wishes-likes_(\w+)".*?<option value="(-?\d)"\s+selected'
+    chosen = re.findall(select, page, re.DOTALL)
+    assert dict(chosen)["weed"] == "1"
+    assert dict(chosen)["core"] == "-1"
+    keep(client, "wishes", likes_weed="1", likes_core="-1")
+    assert charge().preferences == {"weed": 1, "core": -1}
 
 
 @pytest.mark.parametrize(
