@@ -60,7 +60,7 @@ factor_patterns: list[URLPattern | URLResolver] = [
         name="mfa_generate_recovery_codes",
     ),
     path("passkeys/", passkeys.list_webauthn, name="mfa_list_webauthn"),
-    path("passkeys/add/", passkeys.add_webauthn, name="mfa_add_webauthn"),
+    path("passkeys/add/", sign_in.add_passkey, name="mfa_add_webauthn"),
     path("passkeys/again/", passkeys.reauthenticate_webauthn, name="mfa_reauthenticate_webauthn"),
     path("passkeys/<int:pk>/end/", passkeys.remove_webauthn, name="mfa_remove_webauthn"),
 ]

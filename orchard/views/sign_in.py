@@ -11,9 +11,12 @@ from allauth.mfa.models import Authenticator
 from allauth.mfa.totp.forms import ActivateTOTPForm
 from allauth.mfa.totp.views import ActivateTOTPView
 from allauth.mfa.utils import is_mfa_enabled
+from allauth.mfa.webauthn.forms import AddWebAuthnForm
+from allauth.mfa.webauthn.views import AddWebAuthnView
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.base_user import AbstractBaseUser
+from django.contrib.auth.models import AnonymousUser
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
@@ -24,6 +27,21 @@ class SignInAdapter(DefaultAccountAdapter):
     def is_open_for_signup(self, request: HttpRequest) -> bool:  # noqa: ARG002 (library's signature)
         """Refuse self-made accounts: a coordinator adds people, so that age is known."""
         return False
+
+    def get_reauthentication_methods(
+        self, user: AbstractBaseUser | AnonymousUser
+    ) -> list[dict[str, str]]:
+        """Return the ways to prove oneself again, the first being the usual one, in our words."""
+        words = {
+            "mfa_reauthenticate": "Use a code of the app or a spare code",
+            "mfa_reauthenticate:webauthn": "Use a passkey",
+        }
+        ways = [
+            {**way, "description": words[way["id"]]}
+            for way in super().get_reauthentication_methods(user)
+        ]
+        has_app = is_mfa_enabled(user, [Authenticator.Type.TOTP])
+        return ways if has_app else ways[::-1]  # spare codes are for the day a passkey is lost
 
 
 class SecondFactorAdapter(DefaultMFAAdapter):
@@ -66,4 +84,18 @@ class SetUpAppView(ActivateTOTPView):
         return answer
 
 
+class AddPasskeyView(AddWebAuthnView):
+    """Adding a passkey, where it differs from the library's page."""
+
+    def form_valid(self, form: AddWebAuthnForm) -> HttpResponse:
+        """Take the passkey just made as the proof that the spare codes ask for."""
+        answer: HttpResponse = super().form_valid(form)
+        mine = Authenticator.objects.filter(
+            user=self.request.user, type=Authenticator.Type.WEBAUTHN
+        )
+        post_authentication(self.request, mine.latest("pk"), reauthenticated=True)
+        return answer
+
+
 set_up_app = SetUpAppView.as_view()
+add_passkey = AddPasskeyView.as_view()

@@ -68,9 +68,13 @@ def watched(page: Page, site: str) -> Iterator[Page]:
         if answer.status >= 400:
             errors.append(f"{answer.status} for {answer.url}")
 
+    def note_failure(request: Any) -> None:
+        if request.failure != "net::ERR_ABORTED":  # left with its page, as a search's question is
+            errors.append(f"failed: {request.url}, {request.failure}")
+
     page.on("console", lambda said: errors.append(said.text) if said.type == "error" else None)
     page.on("pageerror", lambda error: errors.append(str(error)))
-    page.on("requestfailed", lambda request: errors.append(f"failed: {request.url}"))
+    page.on("requestfailed", note_failure)
     page.on("request", note_request)
     page.on("response", note_answer)
     yield page

@@ -13,18 +13,10 @@ from scheduling.domain.documents.writing import write_day_roster
 from scheduling.domain.planner.day import solve_roster
 from scheduling.domain.planner.limits import Limits
 from scheduling.models import Roster
-from tests.browser.test_season_in_chromium import faults_of_axe, overhang_px
+from tests.browser.looks import look_at
 from tests.signed_in import COORDINATOR, S02, SEASON
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-
-def judge(page: Page) -> dict[int, tuple[list[str], int]]:
-    found = {}
-    for width_px in (1280, 320):
-        page.set_viewport_size({"width": width_px, "height": 800})
-        found[width_px] = (faults_of_axe(page), overhang_px(page))
-    return found
 
 
 def test_an_answer_is_loaded_seen_and_kept(
@@ -32,7 +24,7 @@ def test_an_answer_is_loaded_seen_and_kept(
 ) -> None:
     sign_in(COORDINATOR)
     watched.goto(f"{site}{S02}/roster/document/")
-    pages = {"empty": judge(watched)}
+    pages = {"empty": look_at(watched)}
 
     with watched.expect_download() as download:
         watched.get_by_role("link", name="Problem document").click()
@@ -45,11 +37,11 @@ def test_an_answer_is_loaded_seen_and_kept(
     watched.get_by_role("button", name="Show what the rules say of it").click()
     expect(watched.get_by_text("The answer, not kept yet")).to_be_visible()
     assert not Roster.objects.exists()
-    pages["shown"] = judge(watched)
+    pages["shown"] = look_at(watched)
     watched.get_by_role("button", name="Keep as draft roster").click()
     expect(watched.get_by_text("Kept as draft version 1.")).to_be_visible()
 
     watched.goto(f"{site}{SEASON}/document/")
-    pages["season"] = judge(watched)
-    assert pages == {name: {1280: ([], 0), 320: ([], 0)} for name in pages}
+    pages["season"] = look_at(watched)
+    assert pages == {name: [] for name in pages}
     assert Roster.objects.get(session__code="S02").status == "loaded"

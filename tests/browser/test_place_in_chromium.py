@@ -1,12 +1,11 @@
-"""A file brought in and a tree placed with tapes, in a real browser, and the pages before axe."""
+"""A file brought in and a tree placed with tapes, in a real browser."""
 
 from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from orchard.models import Tree, Upload
-from tests.browser.test_season_in_chromium import faults_of_axe, overhang_px
+from orchard.models import Tree
 from tests.signed_in import COORDINATOR, SITE
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -48,32 +47,3 @@ def test_a_file_and_a_tape(
     expect(watched.get_by_text("Read as 5.994 m (19.67 ft).")).to_be_visible()
     watched.get_by_role("button", name="Keep this tree").click()
     expect(watched.get_by_text("Tree T50 added, in area A.")).to_be_visible()
-
-
-def test_the_pages_pass_axe_and_fit_a_narrow_screen(
-    watched: Page, site: str, sign_in: Callable[[str], None]
-) -> None:
-    sign_in(COORDINATOR)
-    watched.goto(f"{site}{SITE}/place/import/")
-    watched.locator("input[type=file]").set_input_files(
-        {"name": "trees.csv", "mimeType": "text/csv", "buffer": FILE}
-    )
-    watched.get_by_role("button", name="Read the file").click()
-    expect(watched.get_by_role("heading", name="What the columns mean")).to_be_visible()
-    upload = f"{SITE}/place/import/{Upload.objects.get().pk}"
-    pages = [
-        *(f"{SITE}/place/{page}" for page in ("", "import/", "tapes/", "areas/add/", "pegs/add/")),
-        f"{upload}/",
-        f"{upload}/changes/",
-        "/sites/start/",
-        "/account/units/",
-    ]
-
-    found = {}
-    for address in pages:
-        for width_px in (1280, 320):
-            watched.set_viewport_size({"width": width_px, "height": 800})
-            watched.goto(site + address)
-            found[address, width_px] = (faults_of_axe(watched), overhang_px(watched))
-
-    assert found == dict.fromkeys(found, ([], 0))

@@ -8,7 +8,7 @@ nothing of this site at home. A new address without a row fails.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from http import HTTPStatus
 
 import pytest
@@ -144,17 +144,22 @@ def make_objects(people: dict[str, int]) -> dict[str, object]:
     }
 
 
+def make_world() -> World:
+    """Return the demo season with an account for each letter; the browser looks at it too."""
+    people = make_accounts()
+    ids = make_objects(people)
+    clients = {letter: sign_in_as(f"only.{letter.lower()}@example.org") for letter in KINDS}
+    publish_a_roster()
+    ids["upload"] = upload_trees(clients["C"])
+    change_the_plan(clients["C"])
+    ids["finding"] = find_finding(clients["C"])
+    return World(clients, Client(), ids)
+
+
 @pytest.fixture(scope="module")
 def world(season_of_the_file: None, django_db_blocker) -> Iterator[World]:  # noqa: F811
     with django_db_blocker.unblock(), time_machine.travel(NOW, tick=False):
-        people = make_accounts()
-        ids = make_objects(people)
-        clients = {letter: sign_in_as(f"only.{letter.lower()}@example.org") for letter in KINDS}
-        publish_a_roster()
-        ids["upload"] = upload_trees(clients["C"])
-        change_the_plan(clients["C"])
-        ids["finding"] = find_finding(clients["C"])
-        yield World(clients, sign_in_as(STRANGER), ids)
+        yield replace(make_world(), stranger=sign_in_as(STRANGER))
 
 
 def count_rows() -> dict[str, int]:
