@@ -88,7 +88,8 @@ DATA_MAP: tuple[KeptFact, ...] = (
         "scheduling.Person",
         ("user", "first_name", "family_name", "birth_year", "birth_month", "guardian",
          "restrictions", "preferences", "experience", "wished_skills", "heavy_liking"),
-        "naming them on the roster, age rules, and giving work that suits", _WHILE_THEY_COME,
+        "naming them on the roster, age rules, giving work that suits, and telling the lead whom "
+        "to hear before the start", _WHILE_THEY_COME,
         OnErasure.EMPTY,
     ),
     KeptFact(

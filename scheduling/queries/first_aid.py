@@ -11,9 +11,11 @@ from datetime import date, datetime
 from django.db.models import Q, QuerySet
 
 from orchard.queries.roles import load_site_leads
-from scheduling.domain.people import ADULT_AGE, FIRST_AID_SKILL, age_on
+from scheduling.domain.people import ADULT_AGE, FIRST_AID_SKILL, Restriction, age_on
 from scheduling.models import Person, Session, SignUp, SkillRecord
+from scheduling.queries.names import printed_name
 from scheduling.queries.session_rows import clock_of, day_of, get_session_row
+from scheduling.sheets.lead import ToHear
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,28 @@ def load_care_lines(session_id: int) -> tuple[CareLine, ...]:
     on = day_of(get_session_row(session_id))
     rows = _coming(session_id).select_related("day_contact", "first_aid_note", "guardian")
     return tuple(_line(row, on) for row in rows.order_by("first_name", "family_name", "pk"))
+
+
+def load_to_hear(session_id: int) -> tuple[ToHear, ...]:
+    """Return who asked that the lead and the first aider hear something, by name.
+
+    A mark without words: what it is they say themselves, or their guardian does.
+
+    Raises:
+        SessionUnknown: If there is no such session.
+    """
+    on = day_of(get_session_row(session_id))
+    rows = _coming(session_id).select_related("guardian").order_by("first_name", "pk")
+    return tuple(_to_hear(row, on) for row in rows if Restriction.TELL_THE_LEAD in row.restrictions)
+
+
+def _to_hear(row: Person, on: date) -> ToHear:
+    age = age_on(row.birth_year, row.birth_month, on)
+    guardian = row.guardian if age < ADULT_AGE else None
+    return ToHear(
+        name=printed_name(row, age),
+        ask=printed_name(guardian, ADULT_AGE) if guardian is not None else "",
+    )
 
 
 def find_noted_person(*, session_id: int, person_id: int) -> Person | None:

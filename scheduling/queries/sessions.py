@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from orchard.queries.tasks import load_tasks_by_id
@@ -130,6 +130,21 @@ def find_session_key(*, site_id: int, season_code: str, code: str) -> SessionKey
     for number, starts_at, time_zone in _KEY.ask(site_id, season_code, code):
         return SessionKey(number, starts_at.astimezone(ZoneInfo(time_zone)).date())
     return None
+
+
+def load_sessions_on(site_id: int, *, on: date) -> tuple[SessionPage, ...]:
+    """Return the site's sessions of one day, at its own clock, that are not called off."""
+    rows = (
+        Session.objects.filter(
+            season__site_id=site_id,
+            starts_at__date__gte=on - timedelta(days=1),
+            starts_at__date__lte=on + timedelta(days=1),
+        )
+        .exclude(state=Session.State.CALLED_OFF)
+        .select_related("season__site")
+        .order_by("starts_at", "pk")
+    )
+    return tuple(page for page in build_pages(rows) if page.on == on)
 
 
 def find_session(*, site_id: int, season_code: str, code: str) -> SessionPage | None:

@@ -17,7 +17,7 @@ ENDS = (
     "Local law goes before this sheet."
 )
 NOT_TO_SIGN = "Draft: to be read, not to be signed."
-_LABEL = 62 * MM
+_LABEL = 84 * MM
 _LINE_HEIGHT = 10 * MM
 _BOX = 5 * MM
 _ROOM_FOR_A_PART = 24 * MM
@@ -72,7 +72,7 @@ def _story(form: ConsentPaper, width: float) -> list[Flowable]:
 
 def _signature(form: ConsentPaper, width: float) -> list[Flowable]:
     return [
-        heading("Signed"),
+        heading(f"Signed, for {form.site}, form version {form.version}"),
         _boxes(
             (
                 "I have read this form and agree to it for the young person named below.",

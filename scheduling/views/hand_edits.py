@@ -12,6 +12,7 @@ from scheduling.domain.rule import Severity
 from scheduling.domain.wording import listed
 from scheduling.forms.hand_edits import LeftForm, MoveForm
 from scheduling.queries.day_now import DayNow, judge_day_now
+from scheduling.queries.first_aid import load_to_hear
 from scheduling.queries.rosters import find_current_id
 from scheduling.services.hand_edits import edit_place, preview_move
 from scheduling.views.access import get_session, site_page
@@ -76,6 +77,7 @@ def show_day_now(
         "day": day,
         "asked": bool(left),
         "left": _say_left(day),
+        "to_hear": load_to_hear(page.id),
         "blocked": any(f.severity is Severity.BLOCKS for f in day.findings),
     }
     return render(request, "scheduling/hand_edits/day_now.html", context)

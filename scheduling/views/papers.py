@@ -1,14 +1,16 @@
-"""The papers of a session: the whole day pack, one sheet of it, cards, and the gate's sheet."""
+"""The papers of a session: the day pack, one sheet of it, cards, the gate's and the lead's."""
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from orchard.queries.roles import Standing
+from scheduling.queries.first_aid import load_to_hear
 from scheduling.queries.rosters import find_current_id
 from scheduling.services.addresses import build_session_address
 from scheduling.services.papers import load_papers
 from scheduling.sheets.cards import render_cards
+from scheduling.sheets.lead import render_lead_sheet
 from scheduling.sheets.poster import render_poster
 from scheduling.sheets.render import Paper, list_sheets, render_day_pack, render_sheet
 from scheduling.views.access import get_session, site_page
@@ -48,7 +50,7 @@ def send_day_pack(
 def send_sheet(
     request: HttpRequest, standing: Standing, season: str, session: str, sheet: str, paper: str
 ) -> HttpResponse:
-    """Send one sheet of the day pack, or the cards, or the gate's sheet."""
+    """Send one sheet of the day pack, or the cards, the gate's sheet or the lead's own."""
     page = get_session(standing, season, session)
     printed, pack = load_papers(_newest(page.id, paper))
     if sheet == "cards":
@@ -56,6 +58,10 @@ def send_sheet(
     elif sheet == "poster":
         address = build_session_address(standing.slug, season, session)
         written = render_poster(printed, page_address=address, paper=PAPERS[paper])
+    elif sheet == "lead":
+        care_page = f"{build_session_address(standing.slug, season, session)}first-aid/"
+        to_hear = load_to_hear(page.id)
+        written = render_lead_sheet(printed, to_hear, care_page=care_page, paper=PAPERS[paper])
     else:
         written = render_sheet(pack, sheet, paper=PAPERS[paper])
     if written is None:

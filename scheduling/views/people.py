@@ -25,6 +25,7 @@ from scheduling.queries.households import OwnPerson, find_own_person
 from scheduling.queries.people import get_signing_name
 from scheduling.queries.people_lists import PersonRow, load_people
 from scheduling.queries.said_skills import load_said
+from scheduling.queries.sessions import load_sessions_on
 from scheduling.services.consents import record_paper_consent
 from scheduling.services.erasure import erase_person
 from scheduling.services.people import (
@@ -97,7 +98,14 @@ def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpRe
         messages.success(request, f"Kept for {row.name}.")
         return redirect("person", slug=standing.slug, person=person)
     said = load_said(person)
-    context = {"person": shown, "row": row, "said": said, "forms": desk.forms, "form": desk.failed}
+    context = {
+        "person": shown,
+        "row": row,
+        "said": said,
+        "forms": desk.forms,
+        "form": desk.failed,
+        "today": load_sessions_on(standing.site_id, on=on),
+    }
     return render(request, "scheduling/people/person.html", context)
 
 
