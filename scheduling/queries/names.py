@@ -2,9 +2,10 @@
 
 from scheduling.domain.people import ADULT_AGE
 from scheduling.models import Person
+from scheduling.queries.people_on_file import PersonOnFile
 
 
-def printed_name(row: Person, age: int) -> str:
+def printed_name(row: Person | PersonOnFile, age: int) -> str:
     """Return the name that may be printed: young people by first name alone."""
     if age < ADULT_AGE or not row.family_name:
         return row.first_name

@@ -51,6 +51,7 @@ class PersonOnFile:
     experience: int
     preferences: dict[str, int]
     wished_skills: list[str]
+    heavy_liking: int
 
 
 _PEOPLE = WrittenQuery(
@@ -68,6 +69,7 @@ _PEOPLE = WrittenQuery(
             "experience",
             "preferences",
             "wished_skills",
+            "heavy_liking",
         )
     )
 )

@@ -22,7 +22,6 @@ from scheduling.domain.people import (
 from scheduling.domain.policy import Policy
 from scheduling.domain.rule_set import RuleSet
 from scheduling.models import (
-    Person,
     Roster,
     RosterLock,
     RosterPlace,
@@ -32,13 +31,9 @@ from scheduling.queries.background_checks import is_any_current
 from scheduling.queries.class_counts import ClassCounts, load_class_counts
 from scheduling.queries.company import add_company
 from scheduling.queries.consents import load_versions_that_hold
-<<<<<<< HEAD
 from scheduling.queries.names import printed_name
-from scheduling.queries.session_frames import SessionFrame, SiteFrame, load_frame, read_frame
-=======
 from scheduling.queries.people_on_file import PersonOnFile, load_people_on_file
-from scheduling.queries.session_frames import SessionFrame, load_frame, read_frame
->>>>>>> e28c9a0 (wip)
+from scheduling.queries.session_frames import SessionFrame, SiteFrame, load_frame, read_frame
 from scheduling.queries.session_rows import day_of, get_session_row, load_coming
 from scheduling.queries.shares import add_past
 from scheduling.queries.weather import judge_forecast
@@ -199,18 +194,7 @@ def _people(
     return tuple(known + pupils)
 
 
-<<<<<<< HEAD
-def _person(row: Person, staff_of: GroupId | None, day: _Day) -> roster_problem.Person:
-=======
-def printed_name(row: Person | PersonOnFile, age: int) -> str:
-    """Return the name that may be printed: young people by first name alone."""
-    if age < ADULT_AGE or not row.family_name:
-        return row.first_name
-    return f"{row.first_name} {row.family_name[0]}."
-
-
 def _person(row: PersonOnFile, staff_of: GroupId | None, day: _Day) -> roster_problem.Person:
->>>>>>> e28c9a0 (wip)
     on = day.on
     age = age_on(row.birth_year, row.birth_month, on)
     return roster_problem.Person(
