@@ -21,6 +21,7 @@ from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.planner.by_hand_crews import CrewMaker
 from scheduling.domain.planner.by_hand_work import Hand, make_round, read_hand
 from scheduling.domain.planner.day_model import DayModel
+from scheduling.domain.planner.draws import draw_numbers
 from scheduling.domain.planner.progress import ShouldStop
 from scheduling.domain.planner.tally import Tally
 from scheduling.domain.planner.worth import rank
@@ -35,7 +36,6 @@ ALL_ZONES = 0.4  # how often every zone of the rounds is taken back
 NOISE = 0.5  # how far the worth of a task may be misjudged when it is tried anew
 PATIENCE = (0.5, 0.6, 0.7, 0.8, inf)  # one of them whenever something is tried anew
 YOUNG_LAST = 0.5  # how often those who need others near them are asked last
-MULTIPLIER, MODULUS = 48_271, 2_147_483_647  # Park and Miller, 1988, with the later multiplier
 OnBetter = Callable[[tuple[Roster, Value]], None]
 
 
@@ -115,7 +115,7 @@ def make_roster_by_hand(
             return best
     if best is None:
         return None
-    return _make_again(best_hand, best, ends, _chances(seed), should_stop)
+    return _make_again(best_hand, best, ends, draw_numbers(seed), should_stop)
 
 
 def _begin(
@@ -253,14 +253,6 @@ def _take_back(hand: Hand, chances: Iterator[float]) -> list[int]:
         if taken and (cell[0], cell[2]) not in fixed:
             hand.crews.remove(cell)
     return freed
-
-
-def _chances(seed: int) -> Iterator[float]:
-    """Yield numbers from 0 to 1 without end, the same for the same seed."""
-    state = seed % (MODULUS - 1) + 1
-    while True:
-        state = state * MULTIPLIER % MODULUS
-        yield state / MODULUS
 
 
 def _cells(hand: Hand) -> set[Cell]:

@@ -48,6 +48,7 @@ class DayModel:
     openers_of: dict[TaskId, tuple[TaskId, ...]] = field(default_factory=dict)
     waited_for: set[TaskId] = field(default_factory=set)
     seen: dict[tuple[object, ...], cp_model.IntVar] = field(default_factory=dict)
+    free: frozenset[Cell] | None = None  # of a part (`part_model`): all that may change
 
     def size(self, person: PersonId) -> int:
         """Return how many people a person of the model stands for."""
@@ -127,6 +128,13 @@ def build_day_model(
         sizes,
     )
     _add_cells(day, forbidden, find_largest_crews(problem, conditions))
+    note_orders(day, conditions)
+    _add_units(day, {task.id for task in day.tasks if day.is_by_round(task.id)})
+    return day
+
+
+def note_orders(day: DayModel, conditions: Iterable[Condition]) -> None:
+    """Note which tasks close what others open, and which are waited for."""
     known = {task.id for task in day.tasks}
     for condition in conditions:
         if isinstance(condition, CloseOut) and {condition.opens, condition.closes} <= known:
@@ -134,8 +142,6 @@ def build_day_model(
             day.openers_of[condition.closes] = tuple(sorted(openers))
         elif isinstance(condition, InOrder) and {condition.first, condition.then} <= known:
             day.waited_for.add(condition.first)
-    _add_units(day, {task for task in known if day.is_by_round(task)})
-    return day
 
 
 def find_largest_crews(

@@ -17,6 +17,7 @@ from scheduling.domain.planner.day_model import DayModel, build_day_model
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.objective import Stage, StageName, build_stages
 from scheduling.domain.planner.outline import CrewPlan
+from scheduling.domain.planner.part_choice import PartChooser
 from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.reading import hint_answer, hint_roster, read_roster
 from scheduling.domain.planner.search import Clock, Found, run_search
@@ -54,6 +55,7 @@ class DaySearch:
     is_impossible: bool = False
     all_proven: bool = True
     outlined: set[StageName] = field(default_factory=set)  # whose bound is known already
+    chooser: PartChooser | None = None  # of parts, once parts are searched
 
     @property
     def model(self) -> DayModel:
@@ -159,9 +161,15 @@ class DaySearch:
             should_stop=self.should_stop,
             has_sums=has_sums,
         )
-        if found.has_answer:
-            self._keep(found)
+        if found.has_answer and self.keep(self.model, found):
+            hint_answer(self.model, found.solver)
         return found
+
+    def is_stopped(self) -> bool:
+        """Say whether the caller wants the search to end; noted for good."""
+        if self.should_stop is not None and not self.clock.is_stopped and self.should_stop():
+            self.clock.is_stopped = True
+        return self.clock.is_stopped
 
     def tell(self) -> None:
         """Pass on what the roster so far is worth at the stages of work."""
@@ -180,20 +188,27 @@ class DaySearch:
 
         return tell
 
-    def _keep(self, found: Found) -> None:
-        """Keep an answer unless the roster so far is better, and start from it next time."""
-        roster = read_roster(self.model, found.solver)
+    def keep(self, day: DayModel, found: Found) -> bool:
+        """Keep an answer of a day's or a part's model unless the roster so far is better.
+
+        Returns:
+            Whether it is kept.
+
+        Raises:
+            EngineFault: If it breaks a condition; a bug.
+        """
+        roster = read_roster(day, found.solver)
+        value = value_of(self.problem, roster)
+        if roster == self.roster or (self.value is not None and rank(value) < rank(self.value)):
+            return roster == self.roster
         findings = find_violations(self.problem, self.conditions, roster)
         if findings:
             raise EngineFault(
                 "The solver's roster breaks conditions it was given.",
                 tuple(finding.text for finding in findings),
             )
-        value = value_of(self.problem, roster)
-        if self.value is not None and rank(value) < rank(self.value):
-            return
         self.roster, self.value = roster, value
-        hint_answer(self.model, found.solver)
+        return True
 
 
 def aim(model: cp_model.CpModel, stage: Stage) -> None:

@@ -8,12 +8,12 @@ round is mostly enough. Not for what a stage counts.
 """
 
 from dataclasses import replace
-from typing import cast
 
+from scheduling.domain.planner.day_parts import improve_by_parts
 from scheduling.domain.planner.day_search import DaySearch, aim
 from scheduling.domain.planner.errors import EngineFault
+from scheduling.domain.planner.large_day import chooser_of, search_large_day
 from scheduling.domain.planner.linear import total
-from scheduling.domain.planner.neighbourhoods import narrow, neighbourhoods
 from scheduling.domain.planner.objective import Stage, StageName
 from scheduling.domain.planner.outline import (
     CrewPlan,
@@ -23,9 +23,9 @@ from scheduling.domain.planner.outline import (
     find_outline,
     keep_to_plan,
 )
+from scheduling.domain.planner.outline_aside import OutlineAside
 from scheduling.domain.planner.search import Found
 from scheduling.domain.planner.symmetry import find_kinds
-from scheduling.domain.roster import Roster
 
 STAGE_SHARE = 0.7  # of the time left, what one stage may use before the next has its turn
 LAST_SHARE = 0.85  # the same for the last stage: the rest is for breaking ties
@@ -40,12 +40,14 @@ LARGE_DAY = 20_000  # cells: so many that one folding has to do for an outline
 HUGE_DAY = 60_000  # cells: so many that only those of an outline are built
 HEAVIER = 4  # how much more a point of required work counts while a huge day is named
 BUILD_SECONDS = 1e-4  # for each cell of a whole day, about
-PART_SECONDS, PART_SHARE = 0.4, 0.3  # least and largest share of a stage's time for one part
 WORK: tuple[StageName, ...] = ("required_left", "other_done")
 
 
 def search_day(search: DaySearch) -> None:
     """Search until everything is proven or time is up; the answer is left in the search."""
+    if search.value is not None and search.cells > LARGE_DAY:
+        search_large_day(search, work_task(search))
+        return
     is_huge = search.cells > HUGE_DAY
     if not is_huge:
         search.open_day()
@@ -54,7 +56,7 @@ def search_day(search: DaySearch) -> None:
         return
     if is_huge:
         if outline.plan is not None:
-            search.open_day(cells_off_plan(_work_task(search), outline.plan))
+            search.open_day(cells_off_plan(work_task(search), outline.plan))
             _name_much(search, outline.plan)
         if search.value is None:
             _open_whole_day(search)
@@ -84,7 +86,7 @@ def _open_whole_day(search: DaySearch) -> None:
         search.all_proven = False
 
 
-def _work_task(search: DaySearch) -> OutlineTask:
+def work_task(search: DaySearch) -> OutlineTask:
     return OutlineTask(
         search.problem,
         search.conditions,
@@ -99,7 +101,7 @@ def _outline_work(search: DaySearch) -> Outline:
     """Bound the work of the day and plan the crews that would do it."""
     if search.clock.left <= 0:
         return Outline()
-    outline = _outline(search, _work_task(search))
+    outline = _outline(search, work_task(search))
     search.is_impossible = outline.is_impossible
     first = next(iter(outline.bounds), None)
     if first is not None:
@@ -111,21 +113,26 @@ def _outline_stage(search: DaySearch, stage: Stage) -> None:
     """Bound a later stage for the earlier ones as found, and look for better among its crews."""
     if search.clock.left <= 0 or search.is_reached(stage.name):
         return
+    outline = _outline(search, _stage_task(search, stage))
+    if stage.name in outline.bounds:
+        search.tighten(stage.name, outline.bounds[stage.name])
+    # Comfort's outline is too tight to name people for; the whole or its parts do better.
+    is_work = stage.name in WORK
+    if outline.plan and is_work and not search.is_reached(stage.name) and not search.is_part:
+        _name_people(search, outline.plan, stage.label, stage)
+
+
+def _stage_task(search: DaySearch, stage: Stage) -> OutlineTask:
+    """Return what is asked of an outline of one stage, the earlier ones as they were found."""
     done = [one.name for one in search.stages[: search.stages.index(stage)]]
     is_work = stage.name in WORK
-    task = replace(
-        _work_task(search),
+    return replace(
+        work_task(search),
         kinds=search.kinds if is_work else find_kinds(search.problem, search.conditions),
         reached={name: search.reached(name) for name in done},
         for_comfort=not is_work,
         only=stage.name,
     )
-    outline = _outline(search, task)
-    if stage.name in outline.bounds:
-        search.tighten(stage.name, outline.bounds[stage.name])
-    # Comfort's outline is too tight to name people for; the whole or its parts do better.
-    if outline.plan and is_work and not search.is_reached(stage.name) and not search.is_part:
-        _name_people(search, outline.plan, stage.label, stage)
 
 
 def _outline(search: DaySearch, task: OutlineTask) -> Outline:
@@ -180,7 +187,8 @@ def _run_stages(search: DaySearch) -> None:
     """Run every stage and keep the bounds."""
     for name in [stage.name for stage in search.stages]:
         stage = search.stage(name)
-        if search.value is not None and name not in search.outlined:
+        is_aside = name not in WORK and _is_searched_by_parts(search)
+        if search.value is not None and name not in search.outlined and not is_aside:
             _outline_stage(search, stage)
         if not search.is_reached(name) and not _search_stage(search, stage):
             break
@@ -202,10 +210,13 @@ def _search_stage(search: DaySearch, stage: Stage) -> bool:
     if stage is search.stages[-1]:
         share = LAST_SHARE if search.all_proven else 1.0
     seconds = search.clock.left * share
-    if search.value is not None and (search.is_part or len(search.model.works) > SMALL_DAY):
-        if stage.name in WORK and search.plan is not None:
+    if _is_searched_by_parts(search):
+        if stage.name not in WORK:
+            _improve_with_bound(search, stage, seconds)
+            return True
+        if search.plan is not None:
             _name_people(search, search.plan, stage.label)
-        _improve(search, stage, seconds)
+        improve_by_parts(search, stage.name, chooser_of(search), seconds)
         return True
     search.believe(stage)
     aim(search.model.model, stage)
@@ -216,6 +227,28 @@ def _search_stage(search: DaySearch, stage: Stage) -> bool:
         search.tighten(stage.name, found.bound)
     search.all_proven &= search.value is not None
     return search.value is not None
+
+
+def _is_searched_by_parts(search: DaySearch) -> bool:
+    is_small = not search.is_part and len(search.model.works) <= SMALL_DAY
+    return search.value is not None and not is_small
+
+
+def _improve_with_bound(search: DaySearch, stage: Stage, seconds: float) -> None:
+    """Search part after part while the stage's bound is sought in a thread beside it."""
+    aside = OutlineAside(_stage_task(search, stage), search.clock, seconds)
+
+    def note(outline: Outline | None) -> bool:
+        if outline is not None and stage.name in outline.bounds:
+            search.tighten(stage.name, outline.bounds[stage.name])
+        return False
+
+    try:
+        improve_by_parts(
+            search, stage.name, chooser_of(search), seconds, is_over=lambda: note(aside.take())
+        )
+    finally:
+        note(aside.end())
 
 
 def _run_whole(search: DaySearch, label: str, seconds: float) -> Found:
@@ -229,20 +262,6 @@ def _run_whole(search: DaySearch, label: str, seconds: float) -> Found:
             raise EngineFault(f"A roster was there, yet “{label}” was called impossible after it.")
         search.is_impossible = True
     return found
-
-
-def _improve(search: DaySearch, stage: Stage, seconds: float) -> None:
-    """Search one part of the day after the other until time or the bound is reached."""
-    ends = search.clock.seconds + seconds
-    cells = len(search.model.works) // search.problem.rounds
-    for freed in neighbourhoods(search.problem.rounds, cells, search.clock.limits.seed):
-        left = min(search.clock.left, ends - search.clock.seconds)
-        if left <= 0 or search.is_reached(stage.name):
-            return
-        narrowed = narrow(search.model, cast(Roster, search.roster), freed)
-        aim(narrowed.model, stage)
-        part = left if freed.is_all else max(PART_SECONDS, seconds * PART_SHARE)
-        search.run(narrowed.model, stage.label, min(left, part), has_sums=True, tells=stage.name)
 
 
 def _run_without_aim(search: DaySearch) -> None:

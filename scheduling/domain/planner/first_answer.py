@@ -14,7 +14,7 @@ from scheduling.domain.planner.worth import rank
 from scheduling.domain.roster import Roster, Value
 
 HAND_SHARE = 0.04  # of the whole time, for making parts of the roster again
-LARGE_SHARE = 0.3  # the same on a large day, where the models seldom find better
+LARGE_SHARE = 0.15  # the same on a large day, of which no model of the whole is built
 FEW_CELLS = 2000  # so few that searching is quicker than making anything again
 
 

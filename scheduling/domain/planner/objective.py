@@ -4,16 +4,16 @@ In strict order: required work left, other work done, changes from what was
 published, comfort. What each counts is stated and counted again in `worth`.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
 from ortools.sat.python import cp_model
 
-from scheduling.domain.people import OLD_HAND, TaskId
+from scheduling.domain.people import OLD_HAND
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, published_cells
+from scheduling.domain.problem import RosterProblem
 from scheduling.domain.wishes import find_leaning, find_pairs
 
 StageName = Literal["required_left", "other_done", "changes", "comfort"]
@@ -23,6 +23,7 @@ LABELS: dict[StageName, str] = {
     "changes": "changes from the published roster",
     "comfort": "comfort",
 }
+LEAST: tuple[StageName, ...] = ("required_left", "changes")  # of which less is better
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,15 +36,37 @@ class Stage:
     is_least: bool  # whether less is better
 
 
-def build_stages(day: DayModel) -> tuple[Stage, ...]:
-    """Return the stages in order of importance, without those that count nothing."""
+def build_stages(day: DayModel, only: tuple[StageName, ...] = tuple(LABELS)) -> tuple[Stage, ...]:
+    """Return the stages in order of importance, without those that count nothing.
+
+    Args:
+        day: The model; what a stage needs beside its variables is added to it.
+        only: The stages wanted.
+    """
+    count = {
+        "required_left": _required_left,
+        "other_done": _other_done,
+        "changes": _changes,
+        "comfort": _comfort,
+    }
     stages = [
-        Stage("required_left", LABELS["required_left"], _required_left(day), True),
-        Stage("other_done", LABELS["other_done"], _other_done(day), False),
-        Stage("changes", LABELS["changes"], _changes(day), True),
-        Stage("comfort", LABELS["comfort"], _comfort(day), False),
+        Stage(name, label, count[name](day), name in LEAST)
+        for name, label in LABELS.items()
+        if name in only
     ]
     return tuple(stage for stage in stages if not isinstance(stage.expression, int))
+
+
+def stage_names(problem: RosterProblem) -> tuple[StageName, ...]:
+    """Return the stages in which rosters of a day may differ, in order of importance."""
+    tasks = [task for task in problem.tasks if task.value_per_unit and task.units > 0]
+    counts: dict[StageName, bool] = {
+        "required_left": any(task.required for task in tasks),
+        "other_done": not all(task.required for task in tasks),
+        "changes": bool(published_cells(problem)),
+        "comfort": True,
+    }
+    return tuple(name for name, is_there in counts.items() if is_there)
 
 
 def _required_left(day: DayModel) -> Linear:
@@ -79,10 +102,12 @@ def _changes(day: DayModel) -> Linear:
 
 def _comfort(day: DayModel) -> Linear:
     weights = day.problem.weights
+    people = {person.id: person for person in day.people}
+    tasks = {task.id: task for task in day.tasks}
+    pairs = dict.fromkeys((person, task) for person, task, _ in day.works)
     leaning = {
-        (person.id, task.id): find_leaning(person, task, day.problem.on)
-        for person in day.people
-        for task in day.tasks
+        (person, task): find_leaning(people[person], tasks[task], day.problem.on)
+        for person, task in pairs
     }
     comfort: Linear = total(
         weights.preference * leaning[person, task] * cell
@@ -109,25 +134,17 @@ def _together(day: DayModel) -> list[cp_model.IntVar]:
 
 
 def _unpaired(day: DayModel) -> list[cp_model.IntVar]:
+    experience = {person.id: person.experience for person in day.people}
     counts: list[cp_model.IntVar] = []
     for task, round_ in sorted(day.active):
-        novices = _at(day, task, round_, lambda experience: experience == 0)
-        old_hands = _at(day, task, round_, lambda experience: experience >= OLD_HAND)
+        crew = [(experience[cell[0]], day.works[cell]) for cell in day.cells_at[task, round_]]
+        novices = [cell for known, cell in crew if known == 0]
+        old_hands = [cell for known, cell in crew if known >= OLD_HAND]
         if novices:
             unpaired = day.model.new_int_var(0, len(novices), f"n{task}r{round_}")
             day.model.add(unpaired >= total(novices) - NOVICES_PER_OLD_HAND * total(old_hands))
             counts.append(unpaired)
     return counts
-
-
-def _at(
-    day: DayModel, task: TaskId, round_: int, wanted: Callable[[int], bool]
-) -> list[cp_model.IntVar]:
-    return [
-        day.works[person.id, task, round_]
-        for person in day.people
-        if (person.id, task, round_) in day.works and wanted(person.experience)
-    ]
 
 
 def _most_heavy(day: DayModel) -> Linear:

@@ -89,8 +89,10 @@ def find_outline(
     ends = clock.seconds + seconds
     rounds = tuple(range(task.problem.rounds))
     foldings: tuple[tuple[Span, ...], ...] = ((rounds,), _finest(task))
-    if task.is_large:
-        foldings = foldings[:1] if task.is_huge else foldings[1:]
+    if task.is_huge:
+        foldings = foldings[:1]
+    elif task.is_large or task.only == "comfort":
+        foldings = foldings[1:]
     days = [_build(task, spans) for spans in dict.fromkeys(foldings)]
     names = [
         stage.name

@@ -33,6 +33,11 @@ class Found:
     bound: int | None
 
     @property
+    def effort(self) -> float:
+        """Deterministic seconds the run took."""
+        return float(self.solver.response_proto.deterministic_time)
+
+    @property
     def is_impossible(self) -> bool:
         """Whether it is proven that there is no answer."""
         return self.proven and not self.has_answer
@@ -104,6 +109,7 @@ def run_search(
     should_stop: ShouldStop | None = None,
     presolve: bool = True,
     has_sums: bool = False,
+    effort: float | None = None,
 ) -> Found:
     """Solve the model once and return how it ended.
 
@@ -117,11 +123,14 @@ def run_search(
         presolve: Whether the solver first rewrites the model. In a second or
             two with a good start in hand that costs more than it saves.
         has_sums: Whether the model is mostly sums (`new_solver`).
+        effort: The solver's own deterministic seconds at most, the same on every machine.
 
     Returns:
         The ending, with the solver that holds the answer's values.
     """
     solver = new_solver(clock.limits, seconds, presolve=presolve, has_sums=has_sums)
+    if effort is not None:
+        solver.parameters.max_deterministic_time = effort
     ticks: queue.SimpleQueue[Tick] = queue.SimpleQueue()
     outcome: list[int] = []
     failure: list[BaseException] = []

@@ -100,8 +100,21 @@ def _groups(
 ) -> Iterator[list[Cell]]:
     """Yield the cells of each group, filled or not, for everyone who could be in it.
 
-    People narrow the groups only where a group is one person.
+    People narrow the groups only where a group is one person. Of a part of a day only
+    groups are yielded that something free is in: the others are as they were.
     """
+    for group in _all_groups(day, per, people, tasks, rounds):
+        if day.free is None or any(cell in day.free for cell in group):
+            yield group
+
+
+def _all_groups(
+    day: DayModel,
+    per: Per,
+    people: tuple[PersonId, ...] | None,
+    tasks: tuple[TaskId, ...] | None,
+    rounds: tuple[int, ...] | None,
+) -> Iterator[list[Cell]]:
     chosen = [task for task in day.tasks if tasks is None or task.id in tasks]
     when = [r for r in day.rounds if rounds is None or r in rounds]
 

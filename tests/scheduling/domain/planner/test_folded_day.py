@@ -12,10 +12,8 @@ from hypothesis import strategies as st
 from scheduling.domain.condition import AtLeast, AtMost, CloseOut, OnlyWith, Per
 from scheduling.domain.planner.allowed import forbidden_cells
 from scheduling.domain.planner.day import solve_roster
-from scheduling.domain.planner.day_model import build_day_model
 from scheduling.domain.planner.folded_day import fold_rounds
 from scheduling.domain.planner.limits import Limits
-from scheduling.domain.planner.neighbourhoods import narrow, neighbourhoods
 from scheduling.domain.planner.outline import OutlineTask, find_outline
 from scheduling.domain.planner.search import Clock
 from scheduling.domain.planner.symmetry import find_kinds
@@ -111,21 +109,6 @@ def test_a_third_crew_that_is_hardly_needed_counts_as_a_whole_one():
     best = solve_roster(problem, conditions, LIMITS)
     assert best.status is SolveStatus.BEST
     assert best.value.other_done == outlined(problem, conditions).bounds["other_done"] == 12
-
-
-def test_a_neighbourhood_changes_only_what_it_frees():
-    problem = coring_day()
-    result = solve_roster(problem, (), LIMITS)
-    assert result.status is SolveStatus.BEST
-    model = build_day_model(problem)
-    for freed, _ in zip(neighbourhoods(2, 6, 1), range(6), strict=False):
-        narrowed = narrow(model, result.roster, freed)
-        fixed = len(narrowed.model.proto.constraints) - len(model.model.proto.constraints)
-        kept_crews = sum(
-            1 for crew in model.active if freed.keeps_crews or crew[1] not in freed.rounds
-        )
-        kept_cells = sum(1 for cell in model.works if cell[2] not in freed.rounds)
-        assert fixed == kept_crews + kept_cells
 
 
 def test_someone_who_may_only_come_with_another_is_a_kind_alone():
