@@ -116,8 +116,10 @@ def add_up_past(
                 mine.idle + mine.rounds,
             ),
             even_heavy=_even_of(lifting, "heavy", mine),
-            even_disliked=_even_of(disliking, "disliked", mine),
-            again=_find_again(mine, everybody),
+            even_disliked=_even_of(disliking, "disliked", mine)
+            if known[person].dislikes_some
+            else 0,
+            again=_find_again(known[person], mine, everybody),
         )
         for person, mine in counts.items()
     }
@@ -147,13 +149,15 @@ def _even_of(measured: list[_Counts], name: str, mine: _Counts) -> int:
     return _even(total, sum(one.rounds for one in measured), mine.rounds)
 
 
-def _find_again(mine: _Counts, everybody: list[_Counts]) -> tuple[str, ...]:
-    """Return kinds that are more than half of somebody's rounds, and far above an even share."""
+def _find_again(person: PastPerson, mine: _Counts, everybody: list[_Counts]) -> tuple[str, ...]:
+    """Return kinds not liked that are more than half of the rounds, and far above an even share."""
     of = sum(one.rounds for one in everybody)
+    liked = {kind for kind, liking in person.preferences if liking > 0}
     return tuple(
         kind
         for kind, rounds in sorted(mine.kinds.items())
-        if 2 * rounds > mine.rounds
+        if kind not in liked
+        and 2 * rounds > mine.rounds
         and rounds - _even(sum(one.kinds[kind] for one in everybody), of, mine.rounds) >= MANY
     )
 

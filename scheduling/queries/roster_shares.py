@@ -8,7 +8,7 @@ from scheduling.domain.problem import Person
 from scheduling.domain.rules import all_conditions
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.rosters import find_current_roster_value
-from scheduling.queries.shares import ShareLine
+from scheduling.queries.shares import ShareLine, build_line
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,5 @@ def load_roster_shares(session_id: int) -> RosterShares:
 def _line(person: Person) -> tuple[ShareLine, ...]:
     if person.past is None:
         return ()
-    likes_heavy = person.heavy_liking > 0
-    likes = likes_heavy or any(liking > 0 for _, liking in person.preferences)
-    wishes = bool(person.wished_skills)
-    return (ShareLine(person.name, person.past, likes, wishes, likes_heavy),)
+    said = (person.heavy_liking, *(liking for _, liking in person.preferences))
+    return (build_line(person.name, person.past, said, bool(person.wished_skills)),)

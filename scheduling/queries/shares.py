@@ -83,6 +83,7 @@ class ShareLine:
     share: PastShare
     likes: bool
     wishes: bool
+    dislikes: bool
     likes_heavy: bool = False
 
     @property
@@ -136,9 +137,13 @@ def load_season_shares(
 
 
 def _line(row: Person, share: PastShare) -> ShareLine:
-    likes_heavy = row.heavy_liking > 0
-    likes = likes_heavy or any(int(liking) > 0 for liking in row.preferences.values())
-    return ShareLine(str(row), share, likes, bool(row.wished_skills), likes_heavy)
+    said = (row.heavy_liking, *(int(liking) for liking in row.preferences.values()))
+    return build_line(str(row), share, said, bool(row.wished_skills))
+
+
+def build_line(name: str, share: PastShare, said: tuple[int, ...], wishes: bool) -> ShareLine:
+    """Return a person's line; `said` are their likings, that of heavy work first."""
+    return ShareLine(name, share, max(said) > 0, wishes, min(said) < 0, said[0] > 0)
 
 
 def _published(before: _Before) -> QuerySet[RosterPlace]:

@@ -55,7 +55,7 @@ def test_two_sessions_added_up_by_hand():
 
     assert shares == {
         1: PastShare(2, 8, 0, 5, 3, 2, 0, even_idle=1, even_heavy=3, even_disliked=2),
-        2: PastShare(2, 6, 2, 1, 0, 0, 1, even_idle=1, even_heavy=3, even_disliked=2),
+        2: PastShare(2, 6, 2, 1, 0, 0, 1, even_idle=1, even_heavy=3),
     }
 
 
@@ -83,11 +83,14 @@ def test_an_even_share_of_heavy_work_is_measured_by_those_who_may_lift():
 def test_the_same_again_is_more_than_half_and_far_above_others():
     always = "\n".join(f"{s} 1: w w w c\n{s} 2: w c c c\n{s} 3: c c c c" for s in (1, 2, 3))
 
-    shares = add_up_past(
-        rows(always), dict.fromkeys((1, 2, 3), 4), WORK, [PastPerson(n) for n in (1, 2, 3)]
-    )
+    rounds = dict.fromkeys((1, 2, 3), 4)
+    people = [PastPerson(n) for n in (1, 2, 3)]
+
+    shares = add_up_past(rows(always), rounds, WORK, people)
 
     assert [shares[n].again for n in (1, 2, 3)] == [("weed",), (), ("core",)]
+    people[0] = replace(people[0], preferences=(("weed", 1),))
+    assert add_up_past(rows(always), rounds, WORK, people)[1].again == ()  # liked: no burden
 
 
 def test_who_would_rather_work_lightly_dislikes_what_is_heavy_and_the_other_way_round():
