@@ -57,16 +57,25 @@ class _Trial:
         self.at = {(cell.person, cell.round): cell.task for cell in self.cells}
         self.before = _gaps(find_violations(problem, self.conditions, roster))
         self.left = MOST_TRIALS
+        self.after: dict[tuple[Move, ...], Gaps] = {}  # of changes that were judged whole
 
     def clears(self, finding: Finding, change: _Change) -> bool:
         """Say whether a change of places clears the finding and makes nothing worse."""
         if self.left <= 0:
             return False
         self.left -= 1
+        if change.moves in self.after:
+            return self._better(finding, self.after[change.moves])
         tried = self.roster
         for who, round_, task in change.moves:
             tried = move_person(self.problem, tried, who, round_, task)
-        return self._better(finding, _gaps(find_violations(self.problem, self.conditions, tried)))
+        # Most changes leave the finding where it is: its own rule alone says so, and soon.
+        own = tuple(c for c in self.conditions if c.reason.rule == finding.rule)
+        if _key(finding) in _gaps(find_violations(self.problem, own, tried)):
+            return False
+        after = _gaps(find_violations(self.problem, self.conditions, tried))
+        self.after[change.moves] = after
+        return self._better(finding, after)
 
     def clears_with(self, finding: Finding, more: int, task: TaskId, round_: int) -> bool:
         """Say whether so many more checked adults in a crew clear the finding."""

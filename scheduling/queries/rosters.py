@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from hashlib import sha256
 from zoneinfo import ZoneInfo
 
 from orchard.queries.plans import load_place, load_pockets, load_store
@@ -65,7 +66,7 @@ def find_current_roster(session_id: int) -> SessionRoster | None:
     if row is None:
         return None
     problem, roster = load_roster_problem(session_id), load_roster(row.pk)
-    findings = judge_roster(problem, roster, remedies=True)
+    findings = _judge(problem, roster)
     return SessionRoster(
         id=row.pk,
         version=row.version,
@@ -81,6 +82,23 @@ def find_current_roster(session_id: int) -> SessionRoster | None:
         problem_digest=digest_problem(problem),
         locks=load_locks(session_id, problem),
     )
+
+
+_JUDGED: dict[str, tuple[Finding, ...]] = {}
+MOST_JUDGED = 40  # rosters a process remembers the findings of; some kilobytes each
+
+
+def _judge(problem: RosterProblem, roster: Roster) -> tuple[Finding, ...]:
+    """Return the findings with what clears them, remembered by each process while all stands.
+
+    Looking for what clears a finding takes up to a second, and a page is looked at often.
+    """
+    mark = sha256(repr((problem, roster)).encode()).hexdigest()
+    if mark not in _JUDGED:
+        if len(_JUDGED) >= MOST_JUDGED:
+            _JUDGED.clear()
+        _JUDGED[mark] = judge_roster(problem, roster, remedies=True)
+    return _JUDGED[mark]
 
 
 def find_current_roster_value(session_id: int) -> Roster | None:

@@ -6,6 +6,10 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
+from scheduling.domain.judgement import judge_roster
+from scheduling.domain.problem import RosterProblem
+from scheduling.domain.roster import Roster as DayRoster
+from scheduling.domain.rule import Finding
 from scheduling.models import (
     Message,
     Person,
@@ -14,6 +18,7 @@ from scheduling.models import (
     Session,
     SignUp,
 )
+from scheduling.services.rosters import propose_roster
 from tests.signed_in import COORDINATOR, LEAD, NOW, S02, SignIn
 
 
@@ -175,3 +180,30 @@ def test_the_page_says_how_far_a_session_may_be_over_invited(sign_in: SignIn) ->
     assert "70 % come on average: our estimate" in page
     assert "may be signed up singly before more than 32 people come" in page
     assert "come on average" not in sign_in(LEAD).get(f"{S02}/roster/").content.decode()
+
+
+def test_what_clears_the_findings_is_looked_for_once_while_the_day_stands(
+    sign_in: SignIn, small_day: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    propose_roster(session_id=small_day.pk, by=None, at=NOW)
+    judged: list[int] = []
+
+    def judge(problem: RosterProblem, roster: DayRoster, **how: bool) -> tuple[Finding, ...]:
+        judged.append(len(problem.people))
+        return judge_roster(problem, roster, **how)
+
+    monkeypatch.setattr("scheduling.queries.rosters.judge_roster", judge)
+    monkeypatch.setattr("scheduling.queries.rosters._JUDGED", {})
+    client = sign_in(COORDINATOR)
+
+    first = client.get(f"{S02}/roster/").content.decode()
+    again = client.get(f"{S02}/roster/").content.decode()
+    assert judged == [5]
+    assert ("What would clear it" in first) == ("What would clear it" in again)
+
+    lead = Person.objects.filter(signups__session=small_day, skills__skill="lead").first()
+    SignUp.objects.filter(session=small_day, person=lead).delete()
+    without = client.get(f"{S02}/roster/").content.decode()
+
+    assert judged == [5, 4]
+    assert "The roster cannot be published like this." in without
