@@ -119,7 +119,8 @@ class PersonSeen:
 class RepairSeen:
     """A repair as a page shows it. `sealed` is empty where there is nothing to keep.
 
-    `came` says of people without a sign-up who is taken in, and who cannot be and why.
+    `came` says of people without a sign-up who is taken in, and who cannot be and why;
+    `taken_in` counts the former.
     """
 
     status: SolveStatus
@@ -131,7 +132,7 @@ class RepairSeen:
     seconds: float
     sealed: str
     came: tuple[str, ...] = ()
-    limit_seconds: float = 0.0
+    taken_in: int = 0
 
     @property
     def is_best(self) -> bool:

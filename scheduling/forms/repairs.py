@@ -68,7 +68,8 @@ class DayEventsForm(forms.Form):
         self.day, self.system = day, system
         rounds = range(day.rounds)
         begin = [(r, f"round {r + 1}, {round_words(range(r))} over") for r in rounds if r]
-        self.fields["next_round"].choices = [(0, "round 1, nothing has begun"), *begin]
+        over = (day.rounds, "none: every round is over")
+        self.fields["next_round"].choices = [(0, "round 1, nothing has begun"), *begin, over]
         self.fields["dropped"].choices = [(r, f"round {r + 1}") for r in rounds]
         self.fields["called_off"].choices = [
             (task, say_in(title, system)) for task, title in day.tasks
@@ -151,7 +152,7 @@ class DayEventsForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Refuse work done before anything began, and the same person twice."""
         data: dict[str, Any] = super().clean() or self.cleaned_data
-        if not data.get("next_round"):
+        if data.get("next_round") == 0:
             for work in self.day.work:
                 if data.get(f"{DONE}{work.id}"):
                     self.add_error(

@@ -126,7 +126,7 @@ def _repair(
         seconds=repair.seconds,
         sealed=sealed,
         came=_say_came(there, walk_ins, repair.roster),
-        limit_seconds=limits.seconds,
+        taken_in=len(walk_ins.people),
     )
 
 

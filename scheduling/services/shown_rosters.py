@@ -104,7 +104,9 @@ def keep_shown_roster(*, session_id: int, sealed: str, by: int, at: datetime) ->
                 "Sign-ups, work or the day's figures have changed since this roster was shown. "
                 "Look at it again."
             )
-        sign_up_walk_ins(session=session, problem=problem, people=content["came"], at=at)
+        if content["came"]:
+            sign_up_walk_ins(session=session, problem=problem, people=content["came"], at=at)
+            problem = load_roster_problem(session_id)  # with them
         version = keep_searched(
             session_id=session_id,
             roster=roster,

@@ -15,9 +15,12 @@ from scheduling.domain.people import PersonId
 from scheduling.domain.problem import Person, RosterProblem
 from scheduling.domain.rule import Severity
 from scheduling.domain.session_limits import build_full_finding
+from scheduling.models import Person as PersonRow
 from scheduling.models import Session, SignUp
 from scheduling.queries.problems import load_roster_problem
 from scheduling.services.waiting import columns_outside_line
+
+NOT_OF_SITE = "Somebody cannot be taken in who is not, or no longer, of this site."
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,22 +45,24 @@ def admit_walk_ins(session_id: int, problem: RosterProblem, came: tuple[Left, ..
     if not came:
         return WalkIns((), ())
     known = {person.id for person in problem.people}
-    from_round = dict(came)
-    wider = load_roster_problem(session_id, also_people=[p for p in from_round if p not in known])
-    new = [p for p in wider.people if p.id in from_round and p.id not in known]
+    from_round = {person: at for person, at in came if person not in known}
+    session = Session.objects.select_related("season").get(pk=session_id)
+    people = PersonRow.objects.filter(site_id=session.season.site_id, active=True)
+    here = set(people.filter(pk__in=from_round).values_list("pk", flat=True))
+    wider = load_roster_problem(session_id, also_people=here)
+    new = [p for p in wider.people if p.id in here]
     new.sort(key=lambda person: (person.is_young, -person.age, person.id))
-    capacity = Session.objects.values_list("capacity", flat=True).get(pk=session_id)
     taken: list[Person] = []
-    refused = []
+    refused = [NOT_OF_SITE] * (len(from_round) > len(here))
     for person in new:
         beside = replace(wider, people=(*problem.people, *taken, person))
-        why = _why_not(beside, person, capacity)
+        why = _why_not(beside, person, session.capacity)
         if why:
             refused.append(f"{person.name} cannot be taken in. {why}")
         else:
             taken.append(person)
-    here = tuple(_from_round(person, from_round[person.id]) for person in taken)
-    return WalkIns(tuple(sorted(here, key=lambda person: person.id)), tuple(refused))
+    there = (_from_round(person, from_round[person.id]) for person in taken)
+    return WalkIns(tuple(sorted(there, key=lambda person: person.id)), tuple(refused))
 
 
 def sign_up_walk_ins(
