@@ -128,10 +128,14 @@ def load_season_shares(
     rows = _load_people({place.person for place in places})
     shares = _add_up(places, rows.values(), on)
     grown = {person: row for person, row in rows.items() if _is_grown(row, on)}
-    lines = [_line(grown[person], share) for person, share in shares.items() if person in grown]
+    lines = [
+        _line(grown[person], share)
+        for person, share in shares.items()
+        if person in grown and grown[person].erased_at is None
+    ]
     return SeasonShares(
         lines=tuple(sorted(lines, key=lambda line: line.name)),
-        young=len(shares) - len(lines),
+        young=sum(person not in grown for person in shares),
         sessions=len({place.session for place in places}),
     )
 

@@ -12,6 +12,7 @@ from scheduling.domain.search_progress import digest_problem
 from scheduling.models import Person, Roster, RosterPlace, Season, Session, SignUp
 from scheduling.queries.problems import load_roster_problem
 from scheduling.queries.shares import load_season_shares
+from scheduling.services.erasure import erase_person
 from tests.signed_in import NOW
 
 HEAVY, LIGHT = "RNG-A-1", "GRO-A-1"
@@ -168,3 +169,19 @@ def test_a_past_leans_the_search_as_the_domain_says(later_day: Session) -> None:
     bare = [replace(p, past=None, experience=q.experience) for p, q in
             zip(with_past.people, without.people, strict=True)]  # fmt: skip
     assert tuple(bare) == without.people
+
+
+def test_who_was_erased_is_in_no_line_and_still_in_the_even_shares(later_day: Session) -> None:
+    publish("S01", {"P01": "llll", "P03": "ll--"})
+    season = later_day.season
+    SignUp.objects.all().delete()
+    where = {"season_id": season.pk, "site_id": season.site_id, "on": NOW.date()}
+    before = load_season_shares(**where)
+
+    erase_person(person_id=Person.objects.get(code="P03").pk, asked_by="themselves", at=NOW)
+
+    after = load_season_shares(**where)
+    assert [line.name for line in after.lines] == ["Ilse Vandermolen"]
+    before_of = {line.name: line.share for line in before.lines}
+    assert after.lines[0].share == before_of["Ilse Vandermolen"]
+    assert (after.young, after.sessions) == (0, 1)
