@@ -51,9 +51,11 @@ class RequestForm(PupilsForm):
         *args: Any,
         classes: Iterable[tuple[int, str]],
         sessions: Iterable[tuple[int, str]],
+        kinds: Iterable[str],
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["wished_kinds"].choices = [(kind, kind) for kind in kinds]
         own = list(classes)
         self.fields["group"].choices = [*own, (NEW_CLASS, "a class that is not on file yet")]
         if not own:
@@ -73,7 +75,9 @@ class RequestForm(PupilsForm):
         """Ask for a day, and for the name of a class that is not on file."""
         cleaned = super().clean()
         if not cleaned.get("sessions") and not cleaned.get("weekdays"):
-            self.add_error("sessions", "Tick a session, or a day of the week further down.")
+            self.add_error(
+                None, "Tick a session on which the class could come, or a day of the week."
+            )
         if cleaned.get("group") == NEW_CLASS:
             for name, words in (("name", "the class"), ("school", "the school")):
                 if not cleaned.get(name):

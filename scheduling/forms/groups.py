@@ -42,6 +42,7 @@ class PupilsForm(forms.Form):
             self.fields[_age_name(age)] = ask_number(f"Age {age}", most=MOST_OF_AN_AGE)
         self.helper = FormHelper()
         self.helper.form_tag = False
+        self.helper.disable_csrf = True  # the page's own form carries the token where it posts
 
     def clean(self) -> dict[str, Any]:
         """Ask for at least one pupil."""
@@ -100,7 +101,6 @@ class ClassForm(PupilsForm):
     def __init__(self, *args: Any, sessions: Iterable[tuple[int, str]] = (), **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["session"].choices = list(sessions)
-        self.helper.disable_csrf = True  # the check reads and keeps nothing, so it is sent by GET
         self.helper.layout = Layout(
             "session",
             lay_out_pupils(),

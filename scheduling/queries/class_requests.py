@@ -48,6 +48,11 @@ class RequestPage:
         return sum(count for _, count in self.pupils_by_age)
 
     @property
+    def heads(self) -> int:
+        """Spaces the class would take, as far as the school can say."""
+        return self.pupils + self.staff + self.helpers
+
+    @property
     def is_open(self) -> bool:
         """Whether it waits for an answer."""
         return self.state == "asked"

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from orchard.domain.errors import PlannerError
 from orchard.queries.roles import Standing
+from orchard.queries.work_kinds import load_work_kinds
 from scheduling.domain.errors import ClassRefused
 from scheduling.forms.class_requests import AnswerForm, RequestForm
 from scheduling.forms.groups import describe_class
@@ -20,6 +21,7 @@ from scheduling.queries.class_requests import (
 from scheduling.queries.groups import load_classes
 from scheduling.queries.people import get_signing_name
 from scheduling.queries.sessions import load_upcoming
+from scheduling.queries.spaces import load_spaces
 from scheduling.services.class_requests import (
     ask_to_come,
     decline_request,
@@ -44,6 +46,7 @@ def ask(request: HttpRequest, standing: Standing) -> HttpResponse:
         request.POST or None,
         classes=[(each.id, f"{each.name}, {each.school}") for each in classes],
         sessions=list_choices(sessions),
+        kinds=load_work_kinds(standing.site_id),
         initial=numbers,
     )
     if request.method == "POST" and form.is_valid():
@@ -94,9 +97,13 @@ def answer(request: HttpRequest, standing: Standing, asked: int) -> HttpResponse
     sessions = load_upcoming(standing.site_id, at=at)
     wished = [one for one in sessions if one.id in page.session_ids]
     others = [one for one in sessions if one.id not in page.session_ids]
+    spaces = load_spaces({one.id: one.capacity for one in sessions})
     form = AnswerForm(
         request.POST or None,
-        sessions=list_choices((*wished, *others)),
+        sessions=[
+            (number, f"{label}: {spaces[number].free} free")
+            for number, label in list_choices((*wished, *others))
+        ],
         initial={"session": wished[0].id if wished else ""},
     )
     if request.method == "POST" and form.is_valid():

@@ -30,6 +30,7 @@ from scheduling.queries.consents import (
 )
 from scheduling.queries.households import OwnPerson, find_own_person, load_known_skills
 from scheduling.queries.people import load_household
+from scheduling.queries.said_skills import load_said
 from scheduling.services.consents import sign_consent, withdraw_consent
 from scheduling.services.erasure import erase_person
 from scheduling.services.households import (
@@ -93,6 +94,7 @@ def show_person(request: HttpRequest, standing: Standing, person: int) -> HttpRe
         return redirect("own_person", slug=standing.slug, person=person)
     context = {
         "person": own,
+        "said": load_said(person),
         "forms": desk.forms,
         "parts": parts,
         "version": version,
