@@ -1,9 +1,10 @@
 """A session's roster problem as a `day-problem/1`: as much of the rule book as the format can say.
 
 People appear as ids alone: "p17" is the person with that number, "g3-5" the
-fifth pupil of class 3; no names, no notes. Figures are the strictest of the
-adopted sets. What the format cannot say is listed in sentences (`unsaid`):
-an answer is judged by the product's own rules when it comes back.
+fifth pupil of class 3; no names, no notes, and of young people not what they
+have had this season. Figures are the strictest of the adopted sets. What the
+format cannot say is listed in sentences (`unsaid`): an answer is judged by the
+product's own rules when it comes back.
 
 The other way round, from a document to the planner, is `day_case`.
 """
@@ -149,7 +150,7 @@ def _person(
         companions=tuple(
             sorted(person_key(one) for one in set(person.companions) & known - {person.id})
         ),
-        past=person.past,
+        past=None if person.is_young else person.past,
     )
 
 

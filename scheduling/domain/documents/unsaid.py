@@ -48,6 +48,8 @@ def list_unsaid(problem: RosterProblem, conditions: tuple[Condition, ...]) -> tu
     found = [f"{code}: {get_rule(code).sentence}" for code in sorted(codes)]
     if problem.locks:
         found.append(f"{plural(len(problem.locks), 'place')} that you fixed: not in the document.")
+    if any(person.is_young and person.past is not None for person in problem.people):
+        found.append("What young people have had so far this season: kept out of the document.")
     if any(person.group is not None and not person.is_young for person in problem.people):
         found.append("Pupils of 18 are supervised here; the document takes them for adults.")
     return tuple(found)

@@ -12,6 +12,7 @@ from scheduling.domain.documents.season_case import build_season
 from scheduling.domain.documents.season_problem import read_season_problem
 from scheduling.domain.documents.unsaid import list_unsaid
 from scheduling.domain.documents.writing import write_season_problem
+from scheduling.domain.past_share import PastShare
 from scheduling.domain.people import Band, GroupId, ItemId, PersonId, SessionId, TaskId, pupil_id
 from scheduling.domain.rule_set import Combining
 from scheduling.domain.season import PlannedUnits
@@ -108,6 +109,18 @@ def test_another_way_of_counting_mixed_ages_is_listed(combining, said):
     ratio = Supervised(Reason("SUP-1", "", ""), (PersonId(1),), sections, combining, 0, 1, Per.CREW)
 
     assert (list_unsaid(case.problem, (ratio,)) == ()) == said
+
+
+def test_what_adults_have_had_this_season_goes_out_and_of_young_people_not():
+    had = PastShare(sessions=2, rounds=7, heavy=4, even_heavy=2)
+    case = _case([person("ana", past=had), person("eve", age=16, past=had)])
+
+    ana, eve = _exported(case).people[1:]
+
+    assert (ana.past, eve.past) == (had, None)
+    said = "What young people have had so far this season: kept out of the document."
+    assert said in list_unsaid(case.problem, case.conditions)
+    assert said not in list_unsaid(_case([person("ana", past=had)]).problem, ())
 
 
 def test_fixed_places_are_counted_as_unsaid():
