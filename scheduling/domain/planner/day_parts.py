@@ -6,6 +6,7 @@ which there is no roster yet (`day_stages`).
 """
 
 from collections.abc import Callable
+from itertools import count
 
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.day_search import DaySearch
@@ -27,6 +28,7 @@ def improve_by_parts(
     chooser: PartChooser,
     seconds: float,
     *,
+    most: int | None = None,
     is_over: Callable[[], bool] = lambda: False,
 ) -> None:
     """Search one part after the other for more of a stage, the earlier stages held.
@@ -36,15 +38,19 @@ def improve_by_parts(
         name: The stage; for required work, other work counts too where it is the same.
         chooser: Goes on from part to part, over stages too.
         seconds: Wall seconds; ends before, when the stage's bound is reached.
+        most: Parts at most; where they end the search, it goes the same way again.
         is_over: Asked between parts whether to end.
     """
     if search.roster is None:
         return
     ends = search.clock.seconds + seconds
     ways = WORK_WAYS if name in ("required_left", "other_done") else COMFORT_WAYS
-    while not search.is_reached(name) and not is_over():
+    for _ in count() if most is None else range(most):
+        if search.is_reached(name) or is_over():
+            return
         left = min(search.clock.left, ends - search.clock.seconds)
         if left <= 0 or search.is_stopped():
+            search.is_repeatable = False
             return
         way, free = chooser.choose(search.roster, ways)
         day = build_part(search.problem, search.conditions, search.roster, free)
@@ -65,6 +71,7 @@ def improve_by_parts(
         )
         if found.has_answer:
             search.keep(day, found)
+        search.is_repeatable &= found.proven or found.effort >= PART_EFFORT
         gained = search.value is not None and rank(search.value) != before
         chooser.learn(way, effort=found.effort, is_solved=found.proven, gained=gained)
         if gained and search.on_progress is not None:

@@ -56,6 +56,7 @@ class DaySearch:
     all_proven: bool = True
     outlined: set[StageName] = field(default_factory=set)  # whose bound is known already
     chooser: PartChooser | None = None  # of parts, once parts are searched
+    is_repeatable: bool = True  # whether every run so far goes the same way again
 
     @property
     def model(self) -> DayModel:
@@ -161,6 +162,8 @@ class DaySearch:
             should_stop=self.should_stop,
             has_sums=has_sums,
         )
+        in_turn = has_sums or self.clock.limits.repeatable or self.clock.limits.workers <= 1
+        self.is_repeatable &= in_turn and found.proven
         if found.has_answer and self.keep(self.model, found):
             hint_answer(self.model, found.solver)
         return found

@@ -24,6 +24,7 @@ from scheduling.domain.planner.outline import (
     keep_to_plan,
 )
 from scheduling.domain.planner.outline_aside import OutlineAside
+from scheduling.domain.planner.reading import hint_roster
 from scheduling.domain.planner.search import Found
 from scheduling.domain.planner.symmetry import find_kinds
 
@@ -35,6 +36,7 @@ COMFORT_SHARE = 0.2  # the same where the outline is only for the bound
 HUGE_NAMING_SHARE = 0.8  # the same on a huge day
 NAMING_SHARE = 0.5  # of the time left, for naming people for an outline's crews
 TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
+FIRST_PARTS = 12  # of a small day, before the whole of it is searched
 SMALL_DAY = 1200  # cells: so few that the whole day is searched rather than parts of it
 LARGE_DAY = 20_000  # cells: so many that one folding has to do for an outline
 HUGE_DAY = 60_000  # cells: so many that only those of an outline are built
@@ -140,7 +142,9 @@ def _outline(search: DaySearch, task: OutlineTask) -> Outline:
     if task.is_huge and not task.for_comfort:
         share = HUGE_SHARE
     seconds = search.clock.left * share
-    return find_outline(task, search.clock, seconds, should_stop=search.should_stop)
+    outline = find_outline(task, search.clock, seconds, should_stop=search.should_stop)
+    search.is_repeatable &= not outline.was_cut
+    return outline
 
 
 def _name_people(search: DaySearch, plan: CrewPlan, label: str, stage: Stage | None = None) -> None:
@@ -155,7 +159,9 @@ def _name_people(search: DaySearch, plan: CrewPlan, label: str, stage: Stage | N
     else:
         aim(narrowed.model, stage)
     name = None if stage is None else stage.name
-    search.run(narrowed.model, label, search.clock.left * NAMING_SHARE, tells=name)
+    seconds = search.clock.left * NAMING_SHARE
+    is_small = len(search.model.works) <= SMALL_DAY
+    search.run(narrowed.model, label, seconds, has_sums=is_small, tells=name)
 
 
 def _name_much(search: DaySearch, plan: CrewPlan) -> None:
@@ -197,7 +203,8 @@ def _run_stages(search: DaySearch) -> None:
             search.fix(stage)
     if not search.stages:
         _run_without_aim(search)
-    if search.roster is not None and search.all_proven and not search.is_part:
+    is_settled = search.all_proven and not search.is_part
+    if search.roster is not None and is_settled and not search.is_repeatable:
         _break_ties(search)
 
 
@@ -218,6 +225,10 @@ def _search_stage(search: DaySearch, stage: Stage) -> bool:
             _name_people(search, search.plan, stage.label)
         improve_by_parts(search, stage.name, chooser_of(search), seconds)
         return True
+    if search.value is not None and stage.name not in WORK:
+        _start_by_parts(search, stage, seconds)
+        if search.is_reached(stage.name):
+            return True
     search.believe(stage)
     aim(search.model.model, stage)
     found = _run_whole(search, stage.label, seconds)
@@ -234,8 +245,16 @@ def _is_searched_by_parts(search: DaySearch) -> bool:
     return search.value is not None and not is_small
 
 
+def _start_by_parts(search: DaySearch, stage: Stage, seconds: float) -> None:
+    """Find a good roster by a few parts, for the whole day's model to start from and to prove."""
+    improve_by_parts(search, stage.name, chooser_of(search), seconds, most=FIRST_PARTS)
+    if search.roster is not None:
+        hint_roster(search.model, search.roster)
+
+
 def _improve_with_bound(search: DaySearch, stage: Stage, seconds: float) -> None:
     """Search part after part while the stage's bound is sought in a thread beside it."""
+    search.is_repeatable = False  # when the bound comes depends on the machine
     aside = OutlineAside(_stage_task(search, stage), search.clock, seconds)
 
     def note(outline: Outline | None) -> bool:

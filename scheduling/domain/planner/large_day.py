@@ -10,13 +10,15 @@ from dataclasses import replace
 from scheduling.domain.planner.day_parts import improve_by_parts
 from scheduling.domain.planner.day_search import DaySearch
 from scheduling.domain.planner.draws import draw_numbers
-from scheduling.domain.planner.objective import StageName, stage_names
+from scheduling.domain.planner.objective import LABELS, StageName, stage_names
 from scheduling.domain.planner.outline import Outline, OutlineTask
 from scheduling.domain.planner.outline_aside import OutlineAside
 from scheduling.domain.planner.part_choice import PartChooser
+from scheduling.domain.planner.progress import Progress
 from scheduling.domain.planner.symmetry import find_kinds
 
 STAGE_SHARE = 0.75  # of the time left, what one stage may use before the next has its turn
+STUCK_SHARE = 0.12  # of the whole time, without anything better, for a stage of work to end
 WORK: tuple[StageName, ...] = ("required_left", "other_done")
 
 
@@ -34,29 +36,49 @@ class LargeDay:
         self.held: dict[StageName, int] = {}
         self.outline = Outline()
         self.bounded: set[StageName] = set()
+        self.name = self.names[0]
+        self.last_value, self.last_gain = search.value, search.clock.seconds
 
     def run(self) -> None:
         """Search stage by stage until time is up or everything is proven."""
         try:
             for name in self.names:
                 self._run_stage(name)
+                self._tell(name)
         finally:
             if self.aside is not None:
                 self._note(self.aside.end())
         self._use()
         self.search.all_proven = all(self.search.is_reached(name) for name in self.names)
 
+    def _tell(self, name: StageName) -> None:
+        search = self.search
+        if search.on_progress is not None:
+            reached, best = search.reached(name), search.best(name)
+            search.on_progress(Progress(LABELS[name], reached, best, search.clock.seconds))
+
     def _run_stage(self, name: StageName) -> None:
         search = self.search
         share = 1.0 if name == self.names[-1] else STAGE_SHARE
+        self.name, self.last_value, self.last_gain = name, search.value, search.clock.seconds
         ends = search.clock.seconds + search.clock.left * share
         while (seconds := ends - search.clock.seconds) > 0 and search.clock.left > 0:
             self._look(name)
             if search.is_reached(name):
                 return
-            improve_by_parts(search, name, self.chooser, seconds, is_over=self._has_news)
-            if search.is_stopped():
+            improve_by_parts(search, name, self.chooser, seconds, is_over=self._is_over)
+            if search.is_stopped() or (name in WORK and self._is_stuck()):
                 return
+
+    def _is_over(self) -> bool:
+        return self._has_news() or (self.name in WORK and self._is_stuck())
+
+    def _is_stuck(self) -> bool:
+        """Say whether nothing better has been found for long; mostly nothing better is left."""
+        now = self.search.clock.seconds
+        if self.search.value != self.last_value:
+            self.last_value, self.last_gain = self.search.value, now
+        return now - self.last_gain > STUCK_SHARE * self.search.clock.limits.seconds
 
     def _has_news(self) -> bool:
         if self.aside is None:
@@ -104,6 +126,9 @@ def search_large_day(search: DaySearch, task: OutlineTask) -> None:
         search: With a roster.
         task: What is asked of the outline of its work.
     """
+    if search.is_stopped():
+        search.all_proven = False
+        return
     LargeDay(search, task).run()
 
 

@@ -57,6 +57,7 @@ class Outline:
     proven: set[StageName] = field(default_factory=set)  # whose bound some outline reaches
     plan: CrewPlan | None = None
     is_impossible: bool = False
+    was_cut: bool = False  # whether time ended any of its runs
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +107,7 @@ def find_outline(
             share = left if name == names[-1] else left * FIRST_SHARE
             share *= 1.0 if is_last else COARSE_SHARE
             if share <= 0 or outline.is_impossible:
+                outline.was_cut |= share <= 0
                 return outline
             _search_stage(folded_day, name, outline, clock, share, should_stop)
         if name not in outline.proven:
@@ -207,6 +209,7 @@ def _search_stage(
 def _note(folded: FoldedDay, stage: Stage, found: Found, outline: Outline) -> None:
     """Keep what a search found."""
     outline.proven.discard(stage.name)
+    outline.was_cut |= not found.proven
     if found.is_impossible:
         outline.is_impossible = True
         return

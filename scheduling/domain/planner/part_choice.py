@@ -20,7 +20,8 @@ from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Roster
 
-FIRST_CELLS, FEWEST_CELLS, MOST_CELLS = 600, 150, 6000
+FIRST_CELLS, FEWEST_CELLS, MOST_CELLS = 600, 100, 6000
+FIRST_SHARE = 0.25  # of all cells of a small day, for the first parts
 GROWS, SHRINKS = 1.1, 0.8
 EASY, HARD = 0.01, 0.05  # deterministic seconds
 MEMORY = 0.8  # how much of what a way was worth is kept each time it is taken
@@ -36,17 +37,18 @@ class Way(Enum):
     TASKS = auto()  # some tasks in all rounds
     PEOPLE = auto()  # some people, whatever they may do, in all rounds
     ROUNDS = auto()  # one to three rounds, some tasks, everybody
+    CREWS = auto()  # some crews that stand in one round, everybody
 
 
 WORK_WAYS = (Way.UNDONE, Way.TASKS)
-COMFORT_WAYS = (Way.TASKS, Way.PEOPLE, Way.ROUNDS)
+COMFORT_WAYS = (Way.TASKS, Way.PEOPLE, Way.ROUNDS, Way.CREWS)
 
 
 @dataclass(slots=True)
 class _Record:
     """How big parts of a way are made, and what they were worth by effort."""
 
-    cells: float = FIRST_CELLS
+    cells: float
     worth: float = 1.0
 
 
@@ -85,7 +87,9 @@ class PartChooser:
             if people is not None and 2 * len(people) < len(self._people)
             for person in people
         }
-        self._records = {way: _Record() for way in Way}
+        everything = len(self._people) * len(self._tasks) * len(self._rounds)
+        first = min(FIRST_CELLS, max(FEWEST_CELLS, FIRST_SHARE * everything))
+        self._records = {way: _Record(first) for way in Way}
 
     def choose(self, roster: Roster, ways: tuple[Way, ...]) -> tuple[Way, frozenset[Cell]]:
         """Return a way and the cells to set free around the roster."""
@@ -100,6 +104,8 @@ class PartChooser:
                 return way, self._of_people(doing, most)
             case Way.ROUNDS:
                 return way, self._in_rounds(doing, most)
+            case Way.CREWS:
+                return way, self._of_crews(doing, most)
 
     def learn(self, way: Way, *, effort: float, is_solved: bool, gained: bool) -> None:
         """Take note of what a part of a way was worth for the effort it took."""
@@ -171,6 +177,13 @@ class PartChooser:
                 break
             chosen |= self._linked[task]
         return self._free(doing, set(self._people), chosen, rounds)
+
+    def _of_crews(self, doing: dict[tuple[PersonId, int], TaskId], most: float) -> frozenset[Cell]:
+        round_ = self._rounds[int(next(self._chances) * len(self._rounds))]
+        standing = sorted({task for (_, r), task in doing.items() if r == round_})
+        number = max(2, int(most / len(self._people)))
+        chosen = set(self._shuffled(standing)[:number])
+        return self._free(doing, set(self._people), chosen, (round_,))
 
     def _free(
         self,

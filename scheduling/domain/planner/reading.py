@@ -67,7 +67,8 @@ def _opened_before(day: DayModel, task: TaskId) -> int:
 
 
 def hint_roster(day: DayModel, roster: Roster) -> None:
-    """Tell the solver to start from a roster."""
+    """Tell the solver to start from a roster, and from nothing it was told before."""
+    day.model.clear_hints()  # type: ignore[no-untyped-call]
     filled = {(a.person, a.task, a.round) for a in roster.assignments}
     crews = {(a.task, a.round) for a in roster.assignments}
     for cell, variable in sorted(day.works.items()):
