@@ -177,6 +177,7 @@ site_patterns: list[URLPattern | URLResolver] = [
     ),
     path("class-requests/", class_requests.list_requests, name="class_request_list"),
     path("class-requests/<int:asked>/", class_requests.answer, name="class_request"),
+    path("class-files/<str:group>/", class_requests.keep_staff, name="class_file"),
     path("classes/<str:group>/check/", groups.check_class, name="group_check"),
     path(
         "classes/<str:group>/statement-<str:paper>.pdf",

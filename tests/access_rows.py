@@ -206,6 +206,7 @@ SITE_ROWS: tuple[Row, ...] = (
     Row("class_numbers", "classes/SLUICE-7/numbers/2027/S04/", "L", names=True),
     Row("class_request_list", "class-requests/", "C"),
     Row("class_request", "class-requests/{request}/", "C", names=True),
+    Row("class_file", "class-files/SLUICE-7/", "C", names=True),
     Row("pocket_sheet", "pockets/P1/sheet-a4.pdf", "SC", names=True),
     Row("store", "store/", "C"),
     Row("totals", "totals/", "CR"),

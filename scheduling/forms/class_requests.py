@@ -101,6 +101,22 @@ class RequestForm(PupilsForm):
         )
 
 
+class StaffForm(forms.Form):
+    """Who of the school's staff is on file for a class."""
+
+    codes = forms.CharField(
+        label="Codes of the staff, with a space between two",
+        max_length=400,
+        required=False,
+        help_text="As on the page “People”, such as P34 P35. Add them there first, with the "
+        "background check you saw.",
+    )
+
+    def to_codes(self) -> tuple[str, ...]:
+        """Return the codes."""
+        return tuple(self.cleaned_data["codes"].replace(",", " ").split())
+
+
 class AnswerForm(forms.Form):
     """The coordinator's answer: a session, or a sentence on why not."""
 

@@ -52,6 +52,36 @@ def load_group_names(site_id: int) -> tuple[tuple[int, str], ...]:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class ClassFile:
+    """One class of a site as its coordinator sees it. `staff` are codes and names."""
+
+    id: int
+    code: str
+    name: str
+    school: str
+    liaison: str
+    pupils: int
+    staff: tuple[tuple[str, str], ...]
+
+
+def load_class_files(site_id: int) -> tuple[ClassFile, ...]:
+    """Return every class of a site, in order of code."""
+    rows = SchoolGroup.objects.filter(site_id=site_id).select_related("liaison")
+    return tuple(
+        ClassFile(
+            id=row.pk,
+            code=row.code,
+            name=row.name,
+            school=row.school,
+            liaison=row.liaison.email,
+            pupils=sum(int(count) for count in row.pupils_by_age.values()),
+            staff=tuple(sorted((member.code, str(member)) for member in row.staff.all())),
+        )
+        for row in rows.prefetch_related("staff").order_by("code")
+    )
+
+
 def load_staff_names(group_id: int) -> tuple[tuple[int, str], ...]:
     """Return the staff on file of a class by name, with their ids."""
     staff = SchoolGroup.objects.get(pk=group_id).staff.order_by("first_name", "pk")

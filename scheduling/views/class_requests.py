@@ -10,7 +10,8 @@ from orchard.domain.errors import PlannerError
 from orchard.queries.roles import Standing
 from orchard.queries.work_kinds import load_work_kinds
 from scheduling.domain.errors import ClassRefused
-from scheduling.forms.class_requests import AnswerForm, RequestForm
+from scheduling.domain.wording import listed
+from scheduling.forms.class_requests import AnswerForm, RequestForm, StaffForm
 from scheduling.forms.groups import describe_class
 from scheduling.queries.class_requests import (
     RequestPage,
@@ -18,10 +19,11 @@ from scheduling.queries.class_requests import (
     load_own_requests,
     load_site_requests,
 )
-from scheduling.queries.groups import load_classes
+from scheduling.queries.groups import load_class_files, load_classes
 from scheduling.queries.people import get_signing_name
 from scheduling.queries.sessions import load_upcoming
 from scheduling.queries.spaces import load_spaces
+from scheduling.services.class_files import keep_class_staff
 from scheduling.services.class_requests import (
     ask_to_come,
     decline_request,
@@ -82,8 +84,41 @@ def take_back(request: HttpRequest, standing: Standing, asked: int) -> HttpRespo
 @require_safe
 def list_requests(request: HttpRequest, standing: Standing) -> HttpResponse:
     """List what schools asked, those that wait for an answer first."""
-    asked = load_site_requests(standing.site_id, at=timezone.now())
-    return render(request, "scheduling/class_requests/list.html", {"requests": asked})
+    context = {
+        "requests": load_site_requests(standing.site_id, at=timezone.now()),
+        "classes": load_class_files(standing.site_id),
+    }
+    return render(request, "scheduling/class_requests/list.html", context)
+
+
+@site_page("scheduling.answer_schools")
+@require_http_methods(["GET", "HEAD", "POST"])
+def keep_staff(request: HttpRequest, standing: Standing, group: str) -> HttpResponse:
+    """Show a class on file, and keep who of its staff is."""
+    files = load_class_files(standing.site_id)
+    page = next((one for one in files if one.code == group), None)
+    if page is None:
+        raise Http404
+    form = StaffForm(
+        request.POST if request.method == "POST" else None,
+        initial={"codes": " ".join(code for code, _ in page.staff)},
+    )
+    if form.is_bound and form.is_valid():
+        try:
+            names = keep_class_staff(
+                site_id=standing.site_id,
+                group_id=page.id,
+                codes=form.to_codes(),
+                on=timezone.localdate(),
+                at=timezone.now(),
+            )
+        except PlannerError as refused:
+            form.add_error(None, f"Nothing was changed. {refused.message}")
+        else:
+            messages.success(request, f"Staff of {page.name}: {listed(names) or 'nobody'}.")
+            return redirect("class_request_list", slug=standing.slug)
+    context = {"group": page, "form": form}
+    return render(request, "scheduling/class_requests/staff.html", context)
 
 
 @site_page("scheduling.answer_schools")
