@@ -11,28 +11,29 @@ principle"); accepting worse by a falling temperature (Kirkpatrick, Gelatt and
 Vecchi, 1983, "Optimization by simulated annealing").
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 import numpy as np
 
 from scheduling.domain.people import ItemId
-from scheduling.domain.planner.season_chains import Chain, Chains, Floats, Plan
+from scheduling.domain.planner.season_chains import Chain, Chains, Plan
+from scheduling.domain.planner.season_choice import Choice
+from scheduling.domain.planner.season_coupling import find_turns
+from scheduling.domain.planner.season_pricing import Margins
 from scheduling.domain.planner.season_room import Room
 from scheduling.domain.planner.simple import Chosen
 
-TAKEN_OUT = (2, 6)  # how many chains at a time, fewest and most
 PRICED = (1.0, 0.95, 0.9, 0.7)  # how much of the prices counts, drawn anew each time
 START = 2  # which of these the first plan is made with
 HEAT = 0.6  # of a usual split's penalty: how much worse may be accepted at first
-MOST_TOGETHER = 4  # chains that wait for each other are taken out together up to so many
 
 
 class Polish:
     """A season's plan that holds at all times, and the best one met."""
 
-    def __init__(self, chains: Chains, margin: Floats, seed: int) -> None:
+    def __init__(self, chains: Chains, margins: Margins, seed: int) -> None:
         self.chains = chains
-        self.margin = margin
+        self.margins = margins
         self.random = np.random.default_rng(seed)
         self.room = Room(chains)
         self.plans: list[Plan] = [() for _ in chains.chains]
@@ -41,24 +42,11 @@ class Polish:
         self.value = 0.0
         self.best: list[Plan] = []
         self.best_value = -np.inf
-        self.near = self._find_near()
-        self.priced = [
-            np.asarray(share * margin + (1 - share) * chains.worth, dtype=np.float64)
-            for share in PRICED
-        ]
+        self.choice = Choice(chains, self.random)
+        self.priced = [_share(margins, chains, share) for share in PRICED]
         self.using: list[set[int]] = [set() for _ in range(chains.sessions)]
         splits = chains.split[chains.split > 0]
         self.heat = HEAT * float(np.median(splits)) if len(splits) else 0.0
-
-    def _find_near(self) -> list[list[int]]:
-        """Return the chains that wait for each other, by chain, each with itself first."""
-        near: list[list[int]] = [[chain.number] for chain in self.chains.chains]
-        for arc in self.chains.arcs:
-            one, other = self.chains.chain_of[arc.before], self.chains.chain_of[arc.after]
-            for here, there in ((one, other), (other, one)):
-                if there not in near[here]:
-                    near[here].append(there)
-        return [among[:MOST_TOGETHER] for among in near]
 
     def remember(self, number: int, plan: Plan) -> float:
         """Keep a plan of a chain for later mixing and return what it is worth."""
@@ -67,11 +55,34 @@ class Polish:
             chain = self.chains.chains[number]
             value = self.chains.value(chain, plan)
             paid = sum(
-                float(self.chains.worth[block, session] - self.margin[block, session]) * units
+                float(self.chains.worth[block, session] - self.margins.units[block, session])
+                * units
                 for block, session, units in chain.units_of(plan)
             )
-            known = self.pool[number, plan] = (value, value - paid)
+            known = self.pool[number, plan] = (
+                value,
+                value - paid + self._paid_for_turns(chain, plan),
+            )
         return known[0]
+
+    def _paid_for_turns(self, chain: Chain, plan: Plan) -> float:
+        """Return what the prices of order pay a plan for when its blocks begin and end."""
+        first, last = self.margins.first, self.margins.last
+        if first is None or last is None:
+            return 0.0
+        begins, ends = find_turns(chain, plan)
+        return float(
+            sum(first[block, session] for block, session in begins.items())
+            + sum(last[block, session] for block, session in ends.items())
+        )
+
+    def weigh(self) -> None:
+        """Let what chains bring at the prices, by the plans met, say which go back first."""
+        reduced: dict[int, float] = {}
+        for (number, _), (_, value) in self.pool.items():
+            value -= self.chains.chains[number].empty
+            reduced[number] = max(reduced.get(number, value), value)
+        self.choice.weigh(reduced)
 
     def start(
         self, seconds_left: Callable[[], float], plans: dict[int, Plan] | None = None
@@ -81,12 +92,39 @@ class Polish:
         When time runs out the chains still to come stay undone, but for promises.
         """
         order = sorted(self.chains.chains, key=lambda chain: (not chain.kept, chain.number))
-        margin = self.priced[START]
+        is_placed = self._place(order, self.priced[START], seconds_left, plans)
+        if is_placed:
+            self._note()
+        return is_placed
+
+    def start_again(self, seconds_left: Callable[[], float]) -> None:
+        """Make other first plans, in other orders and at other prices; go on from the best."""
+        by_number = sorted(self.chains.chains, key=lambda chain: (not chain.kept, chain.number))
+        dearest = self.choice.list_dearest_first()
+        for margins in self.priced:
+            for order in (dearest, by_number):
+                if seconds_left() <= 0:
+                    return
+                for chain in self.chains.chains:
+                    self._lift(chain)
+                if not self._place(order, margins, seconds_left, None):
+                    for chain in self.chains.chains:
+                        self._put(chain, self.best[chain.number])
+                self._note()
+                self.go_back()
+
+    def _place(
+        self,
+        order: list[Chain],
+        margins: Margins,
+        seconds_left: Callable[[], float],
+        plans: dict[int, Plan] | None,
+    ) -> bool:
         for position, chain in enumerate(order):
             if plans is not None:
                 plan: Plan | None = plans[chain.number]
             elif chain.kept or seconds_left() > 0:
-                plan = self.room.find_plan(chain, margin)
+                plan = self.room.find_plan(chain, margins)
             else:
                 plan = ()
             if plan is None:
@@ -94,7 +132,6 @@ class Polish:
                     self._lift(placed)
                 return False
             self._put(chain, plan)
-        self._note()
         return True
 
     def _put(self, chain: Chain, plan: Plan) -> None:
@@ -163,15 +200,15 @@ class Polish:
         return rounds
 
     def _change(self, heat: float) -> None:
-        out = self._choose()
+        out = self.choice.draw(self.using)
         old = [(chain, self.plans[chain.number]) for chain in out]
         before = self.value
         for chain in out:
             self._lift(chain)
-        margin = self.priced[int(self.random.integers(len(PRICED)))]
+        margins = self.priced[int(self.random.integers(len(PRICED)))]
         placed = []
         for chain in out:
-            found = self.room.find_plan(chain, margin)
+            found = self.room.find_plan(chain, margins)
             if found is None:
                 break
             self._put(chain, found)
@@ -189,22 +226,15 @@ class Polish:
             self._put(chain, plan)
         self.value = before
 
-    def _choose(self) -> list[Chain]:
-        """Return chains to take out: any, or such as share a session; neighbours with them."""
-        wanted = int(self.random.integers(TAKEN_OUT[0], TAKEN_OUT[1] + 1))
-        numbers: Sequence[int] = range(len(self.plans))
-        if self.random.random() < 0.5:
-            session = int(self.random.integers(self.chains.sessions))
-            around = self.using[max(0, session - 1) : session + 2]
-            here = sorted(set().union(*around))
-            numbers = here if len(here) >= wanted else numbers
-        drawn = self.random.permutation(len(numbers))[:wanted]
-        found: list[int] = []
-        for number in drawn:
-            for near in self.near[numbers[int(number)]]:
-                if near not in found:
-                    found.append(near)
-        return [self.chains.chains[number] for number in found]
+
+def _share(margins: Margins, chains: Chains, share: float) -> Margins:
+    """Return margins at which only a share of the prices is paid."""
+    first, last = margins.first, margins.last
+    return Margins(
+        share * margins.units + (1 - share) * chains.worth,
+        None if first is None else share * first,
+        None if last is None else share * last,
+    )
 
 
 def as_plans(chains: Chains, chosen: Chosen) -> dict[int, Plan] | None:
@@ -213,23 +243,29 @@ def as_plans(chains: Chains, chosen: Chosen) -> dict[int, Plan] | None:
     units = {(index[block], session): count for (block, session), count in chosen.items()}
     plans = {}
     for chain in chains.chains:
-        at, steps = 0, []
-        for session in range(chains.sessions):
-            reached = at + sum(units.get((block, session), 0) for block in chain.blocks)
-            if reached > at:
-                steps.append((session, at, reached))
-                at = reached
-        plans[chain.number] = tuple(steps)
-        planned = sorted(chain.units_of(plans[chain.number]))
-        wanted = sorted(
-            (block, session, units[block, session])
-            for block in chain.blocks
-            for session in range(chains.sessions)
-            if units.get((block, session), 0)
-        )
-        if planned != wanted:
+        plan = as_plan(chain, units, chains.sessions)
+        if plan is None:
             return None
+        plans[chain.number] = plan
     return plans
+
+
+def as_plan(chain: Chain, units: dict[tuple[int, int], int], sessions: int) -> Plan | None:
+    """Return units by block and session as a chain's plan; None if its order is not kept."""
+    at, steps = 0, []
+    for session in range(sessions):
+        reached = at + sum(units.get((block, session), 0) for block in chain.blocks)
+        if reached > at:
+            steps.append((session, at, reached))
+            at = reached
+    plan = tuple(steps)
+    wanted = sorted(
+        (block, session, units[block, session])
+        for block in chain.blocks
+        for session in range(sessions)
+        if units.get((block, session), 0)
+    )
+    return plan if sorted(chain.units_of(plan)) == wanted else None
 
 
 def as_chosen(chains: Chains, plans: list[Plan]) -> Chosen:

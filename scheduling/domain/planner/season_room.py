@@ -8,7 +8,13 @@ import numpy as np
 
 from scheduling.domain.planner.season_chains import Bools, Chain, Chains, Floats, Ints, Plan
 from scheduling.domain.planner.season_coupling import find_turns
-from scheduling.domain.planner.season_pricing import IMPOSSIBLE, NEVER, find_latest, find_reach
+from scheduling.domain.planner.season_pricing import (
+    IMPOSSIBLE,
+    NEVER,
+    Margins,
+    find_latest,
+    find_reach,
+)
 
 
 class Room:
@@ -36,6 +42,7 @@ class Room:
         for arc in chains.arcs:
             self.before.setdefault(arc.after, []).append((arc.before, arc.until))
             self.later.setdefault(arc.before, []).append((arc.after, arc.until))
+        self.takes_stock = [bool(chain.stock_need[:, -1].any()) for chain in chains.chains]
         self.allowed = chains.allowed.copy()
         self.allowed[sorted(chains.knotted)] = False
         for chain in chains.chains:
@@ -77,8 +84,14 @@ class Room:
             self.ends.pop(block, None)
 
     def _count(self, chain: Chain, plan: Plan, sign: int) -> None:
-        for session, low, high in plan:
-            self._take_stretch(chain, session, low, high, sign)
+        if plan:
+            sessions, low, high = np.array(plan, dtype=np.int64).T
+            taken = chain.need[:, high] - chain.need[:, low]
+            self.free[chain.things[:, None], sessions] -= sign * taken
+            if self.takes_stock[chain.number]:
+                used = np.zeros(self.stock.shape)
+                used[:, sessions] = chain.stock_need[:, high] - chain.stock_need[:, low]
+                self.stock -= sign * np.cumsum(used, axis=1)
         if self.wished_for:
             for block, session, units in chain.units_of(plan):
                 for wish, amount in self.wished_for.get((block, session), ()):
@@ -92,12 +105,12 @@ class Room:
             if arc.after in self.begins
         )
 
-    def find_plan(self, chain: Chain, margin: Floats) -> Plan | None:
+    def find_plan(self, chain: Chain, margins: Margins) -> Plan | None:
         """Return the best plan of a chain without one that the room allows.
 
         Args:
             chain: Lifted or not yet put.
-            margin: What a unit counts for, by block and session of the season.
+            margins: What units count for, by block and session of the season.
 
         Returns:
             None when what was promised of it, or of what waits for it, finds no room.
@@ -107,7 +120,7 @@ class Room:
         enough = self.free[chain.things] >= chain.least[:, None]
         may = np.vstack([allowed[list(chain.blocks)].any(axis=0), enough]).all(axis=0)
         sessions = np.array(sorted({*np.flatnonzero(may).tolist(), *chain.kept}), dtype=np.int64)
-        found = _Table(self, chain, margin, allowed, sessions).find_plan()
+        found = _Table(self, chain, margins, allowed, sessions).find_plan()
         self.reserve(chain, 1)
         return found
 
@@ -134,24 +147,28 @@ class Room:
                     due[session] = max(due.get(session, 0), chain.end(which))
         return due
 
-    def earned(self, chain: Chain, margin: Floats, sessions: Ints) -> Floats:
+    def earned(self, chain: Chain, margins: Margins, sessions: Ints) -> Floats:
         """Return a chain's margins summed up to each position, with wishes that are lacking."""
-        margins = margin[:, sessions][chain.block_at].T
+        each = margins.units[:, sessions][chain.block_at].T
+        if margins.first is not None and margins.last is not None:
+            for which, block in enumerate(chain.blocks):
+                each[:, chain.starts[which] + 1] += margins.first[block, sessions]
+                each[:, chain.end(which)] += margins.last[block, sessions]
         for block in chain.blocks if self.wished_for else ():
             for row, session in enumerate(sessions.tolist()):
                 for wish, amount in self.wished_for.get((block, session), ()):
                     if self.lacking[wish] > 0:
                         bonus = self.penalty[wish] * amount
-                        margins[row, chain.block_at == block] += bonus
-        margins[:, 0] = 0.0
-        return np.asarray(np.cumsum(margins, axis=1), dtype=np.float64)
+                        each[row, chain.block_at == block] += bonus
+        each[:, 0] = 0.0
+        return np.asarray(np.cumsum(each, axis=1), dtype=np.float64)
 
 
 class _Table:
     """One chain's positions by session, for its best plan in a room."""
 
     def __init__(
-        self, room: Room, chain: Chain, margin: Floats, allowed: Bools, sessions: Ints
+        self, room: Room, chain: Chain, margins: Margins, allowed: Bools, sessions: Ints
     ) -> None:
         self.chain = chain
         self.here = np.arange(chain.length + 1)
@@ -164,7 +181,7 @@ class _Table:
                     for session in sessions.tolist()
                 ]
             ).reshape(self.low.shape)
-        self.gain = room.earned(chain, margin, sessions)
+        self.gain = room.earned(chain, margins, sessions)
         self.row = {session: row for row, session in enumerate(sessions.tolist())}
         self.due = room.due(chain)
         self.sessions = room.chains.sessions

@@ -4,12 +4,14 @@ Knows no solver. Not for the blocks they speak of: `season_terms` builds those.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from math import lcm
+from dataclasses import dataclass, replace
+from math import gcd, lcm
 
 from scheduling.domain.people import Band, ItemId
 from scheduling.domain.planner.season_parts import Block, Row, StockRow, Wish, holders
 from scheduling.domain.season import Demand, Item, SeasonProblem, SeasonSession
+
+MOST_SUMS = 20_000  # sums looked at for one limit
 
 
 def build_rows(problem: SeasonProblem, blocks: tuple[Block, ...]) -> tuple[Row, ...]:
@@ -21,7 +23,7 @@ def build_rows(problem: SeasonProblem, blocks: tuple[Block, ...]) -> tuple[Row, 
         *_tool_rows(problem, blocks),
     )
     units = {block.id: block.units for block in blocks}
-    return tuple(row for row in rows if _can_bind(row, units))
+    return tuple(tighten(row) for row in rows if _can_bind(row, units))
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +187,35 @@ def _tool_rows(problem: SeasonProblem, blocks: tuple[Block, ...]) -> Iterable[Ro
 
 def _can_bind(row: Row, units: dict[ItemId, int]) -> bool:
     return sum(units[block] * amount for block, amount in row.parts) > row.limit
+
+
+def tighten(row: Row) -> Row:
+    """Return a limit lowered to the most that whole units can take of it.
+
+    No plan is lost, and mixtures of plans gain less from minutes that no unit fits.
+
+    Assumes:
+        Units without end, so that the sums of few different amounts are all that counts.
+
+    Source:
+        Rounding of coefficients (Chvátal, 1973, "Edmonds polytopes and a hierarchy of
+        combinatorial problems"), taken to the sums that can be reached.
+    """
+    amounts = {amount for _, amount in row.parts if amount > 0}
+    if not amounts or row.limit < 0:
+        return row
+    common = gcd(*amounts)
+    limit = row.limit // common
+    if limit <= MOST_SUMS:
+        mask = (1 << (limit + 1)) - 1
+        reached = 1  # bit n: whether some units take n together
+        for amount in sorted(amounts):
+            step = amount // common
+            while step <= limit:
+                reached |= (reached << step) & mask
+                step *= 2
+        limit = reached.bit_length() - 1
+    return row if limit * common == row.limit else replace(row, limit=limit * common)
 
 
 def build_stock(problem: SeasonProblem, blocks: tuple[Block, ...]) -> tuple[StockRow, ...]:

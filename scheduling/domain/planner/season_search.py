@@ -2,7 +2,7 @@
 
 A small season goes to the solver whole. Otherwise a bound with prices comes
 first (`season_bound`), then two ways of improving take turns: chains taken out and
-put back (`season_polish`), and the best mixture of all plans met (`season_mix`).
+put back (`season_polish`), and the solver at parts of the plan (`season_turns`).
 Not for what a plan must hold: that is the model's.
 
 Source of the idea: large neighbourhood search (Shaw, 1998, "Using constraint
@@ -12,8 +12,6 @@ programming and local search methods to solve vehicle routing problems").
 from dataclasses import dataclass, replace
 from math import floor
 
-import numpy as np
-
 from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.search import Clock, Found, run_search
 from scheduling.domain.planner.season_bound import Bounded, find_bound
@@ -21,7 +19,6 @@ from scheduling.domain.planner.season_chains import Chains, build_chains
 from scheduling.domain.planner.season_check import find_season_faults
 from scheduling.domain.planner.season_coarse import guess_prices
 from scheduling.domain.planner.season_coupling import Coupling
-from scheduling.domain.planner.season_mix import build_mix, choose_free
 from scheduling.domain.planner.season_model import (
     SeasonModel,
     add_kept,
@@ -29,22 +26,19 @@ from scheduling.domain.planner.season_model import (
     build_season_model,
 )
 from scheduling.domain.planner.season_polish import Polish, as_chosen, as_plans
-from scheduling.domain.planner.season_pricing import MOST_CELLS, Pricing, count_cells
+from scheduling.domain.planner.season_pricing import MOST_CELLS, Margins, Pricing, count_cells
 from scheduling.domain.planner.season_pulse import Pulse
 from scheduling.domain.planner.season_start import as_units
 from scheduling.domain.planner.season_terms import SeasonTerms, value_of_season
+from scheduling.domain.planner.season_turns import Turns, own_clock
 from scheduling.domain.planner.simple import Chosen, plan_simply
 
 SMALL = 1500  # blocks × sessions up to which a season is first tried whole, and planned simply
 WHOLE_SHARE = 0.05  # of the time, for a small season as a whole
 WHOLE_SECONDS = 2.0  # and never more than this
 BOUND_SHARE = 0.25  # of the time, at most, for the bound and its prices
+START_SHARE = 0.05  # of the time left then, for first plans in other orders
 BOUND_SECONDS = 1.2  # of a short time more, but no more than half of it
-FIRST_SHARE = 0.2  # of the time left then, for polishing before the first mixture
-TURNS = 4  # into how many turns of mixing the time left is cut
-MIX_SECONDS = 0.8  # and the shortest of these: a shorter one finds nothing
-TURN_SECONDS = 3.0  # the longest turn
-POLISH_SECONDS = 0.2  # how long polishing goes on before the solver is looked after
 
 
 @dataclass(slots=True)
@@ -110,7 +104,7 @@ class SeasonSearch:
         """Give the whole season to the solver; with one worker a proven answer is repeatable."""
         if self.chosen is not None:
             add_start(season, self.chosen)
-        clock = self._own_clock(workers or self.clock.limits.workers)
+        clock = own_clock(self.clock, workers or self.clock.limits.workers)
         found = run_search(
             season.model,
             clock,
@@ -140,7 +134,7 @@ class SeasonSearch:
         season.model.add(season.worth >= (self.value or 0))
         found = run_search(
             season.model,
-            self._own_clock(1),
+            own_clock(self.clock, 1),
             stage="whole season",
             seconds=self.clock.left,
             should_stop=self.should_stop,
@@ -148,12 +142,6 @@ class SeasonSearch:
         self.is_proven = found.has_answer
         if found.has_answer:
             self._read(season, found)
-
-    def _own_clock(self, workers: int) -> Clock:
-        """Return a clock like the search's for other workers."""
-        clock = Clock(replace(self.clock.limits, workers=workers))
-        clock.started = self.clock.started
-        return clock
 
     def _read(self, season: SeasonModel, found: Found) -> None:
         self.chosen = {
@@ -180,22 +168,23 @@ class SeasonSearch:
         if count_cells(chains) > MOST_CELLS:
             return
         if self.chosen is None:  # a first answer, should somebody stop at once
-            first = Polish(chains, chains.worth, self.clock.limits.seed)
+            first = Polish(chains, Margins(chains.worth), self.clock.limits.seed)
             if first.start(pulse.left):
                 self.take(as_chosen(chains, first.best))
         bounded = self._find_bound(chains, pulse)
         if bounded is not None and not bounded.is_possible:
             self.is_proven, self.chosen, self.value = True, None, None
             return
-        margin = chains.worth
+        margins = Margins(chains.worth)
         if bounded is not None:
             self._note_bound(bounded.value)
-            margin = Coupling(chains).margins(bounded.prices).units
-        polish = Polish(chains, margin, self.clock.limits.seed)
-        if not self._start(polish, pulse):
-            return
+            margins = Coupling(chains).margins(bounded.prices)
+        polish = Polish(chains, margins, self.clock.limits.seed)
         for number, plan in bounded.plans if bounded is not None else ():
             polish.remember(number, plan)
+        polish.weigh()
+        if not self._start(polish, pulse):
+            return
         self._improve(polish, pulse)
 
     def _find_bound(self, chains: Chains, pulse: Pulse) -> Bounded | None:
@@ -210,6 +199,7 @@ class SeasonSearch:
         """Plan chain by chain, and go on from the plan there is if that is better."""
         is_planned = polish.start(pulse.left)
         if is_planned:
+            polish.start_again(pulse.until(START_SHARE * self.clock.left))
             self.take(as_chosen(polish.chains, polish.best))
         if self.chosen is None or (is_planned and polish.best_value >= (self.value or 0)):
             return is_planned
@@ -222,46 +212,20 @@ class SeasonSearch:
         return polish.start(pulse.left, plans)
 
     def _improve(self, polish: Polish, pulse: Pulse) -> None:
-        """Polish, then mix and polish at once, until proven, stopped or out of time."""
-        draws = np.random.default_rng(self.clock.limits.seed)
-        seconds = min(TURN_SECONDS, FIRST_SHARE * self.clock.left)
-        polish.run(pulse.until(seconds), self._heat())
+        """Polish and let the solver help until proven, stopped or out of time."""
+        turns = Turns(polish, pulse, self._tell_better)
+        turns.begin()
         self.take_best(polish)
         while pulse.left() > 0 and not self._is_done():
-            self._mix(polish, pulse, draws)
+            turns.take()
+            self.take_best(polish)
 
-    def _heat(self) -> float:
-        return self.clock.left / self.clock.limits.seconds
+    def _tell_better(self, value: int) -> None:
+        self._pass_on(Progress("season", value, self.bound, self.clock.seconds))
 
     def _is_done(self) -> bool:
         self.is_proven = self.bound is not None and self.value == self.bound
         return self.is_proven
-
-    def _mix(self, polish: Polish, pulse: Pulse, draws: np.random.Generator) -> None:
-        """Let the solver mix plans in threads of its own while this one polishes."""
-        polish.go_back()
-        mix = build_mix(polish, choose_free(polish, draws))
-        limits = self.clock.limits
-        clock = self._own_clock(max(1, limits.workers - 1))
-        seconds = min(TURN_SECONDS, max(MIX_SECONDS, self.clock.left / TURNS), self.clock.left)
-
-        def polish_on() -> bool:
-            if limits.workers > 1:
-                before = polish.best_value
-                polish.run(pulse.until(POLISH_SECONDS), self._heat())
-                if polish.best_value > before:
-                    self._pass_on(
-                        Progress("season", round(polish.best_value), self.bound, clock.seconds)
-                    )
-            return pulse.left() <= 0
-
-        found = run_search(mix.model, clock, stage="season", seconds=seconds, should_stop=polish_on)
-        if found.has_answer and (found.objective or 0) > polish.best_value:
-            chosen = (choice for choice in mix.choices if found.solver.value(choice[2]))
-            polish.adopt(mix.rest, {chain.number: plan for chain, plan, _ in chosen})
-        if limits.workers == 1:
-            polish.run(pulse.until(seconds), self._heat())
-        self.take_best(polish)
 
     def take_best(self, polish: Polish) -> None:
         """Keep the best plan of the chains if it is better than what there is."""

@@ -162,7 +162,7 @@ def polish_of(problem, kept=()):
     chains = build_chains(terms, chosen)
     coupling = Coupling(chains)
     bounded = find_bound(Pricing(chains), coupling, first=None, seconds_left=lambda: 5.0)
-    polish = Polish(chains, coupling.margins(bounded.prices).units, seed=1)
+    polish = Polish(chains, coupling.margins(bounded.prices), seed=1)
     if bounded.is_possible and polish.start(lambda: 1.0):
         left = count(50, -1)
         polish.run(lambda: float(next(left)), 1.0)
