@@ -3,8 +3,8 @@
 DejaVu Sans from the installed matplotlib package's data folder: Latin with
 Vietnamese, Greek and Cyrillic. It has no Chinese, Japanese or Korean letters,
 no Indic scripts and no emoji; a letter it lacks is printed as an empty box (□),
-so that a reader sees that something is missing. Not for right-to-left scripts:
-Arabic and Hebrew letters are in the font but are not set from right to left.
+so that a reader sees that something is missing. Names in Hebrew and Arabic letters
+are put in drawing order by `right_to_left`; long passages of them are not set well.
 
 The one module of the sheets that reads files, and only the package's own.
 """
@@ -19,6 +19,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
 from orchard.domain.errors import PlannerError
+from scheduling.sheets.right_to_left import turn_right_to_left
 
 REGULAR = "OrchardSans"
 BOLD = "OrchardSans-Bold"
@@ -95,5 +96,5 @@ def printable(text: str) -> str:
 
 
 def markup(text: str) -> str:
-    """Return text that is safe inside the PDF library's paragraph markup."""
-    return escape(printable(text))
+    """Return text that is safe inside the PDF library's paragraph markup, in drawing order."""
+    return escape(turn_right_to_left(printable(text), _known_letters()))
