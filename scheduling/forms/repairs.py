@@ -111,7 +111,7 @@ class DayEventsForm(forms.Form):
             coerce=int,
             required=False,
             empty_value=None,
-            label=f"Came without a sign-up, {number}",
+            label=f"{number}. Who",
             choices=[("", "nobody"), *self.day.others],
         )
         later = [(r, f"there from round {r + 1} on") for r in range(1, self.day.rounds)]
@@ -119,7 +119,7 @@ class DayEventsForm(forms.Form):
             coerce=int,
             required=False,
             empty_value=0,
-            label=f"Since when, {number}",
+            label=f"{number}. Since when",
             choices=[("", "there now"), *later],
         )
 
@@ -141,7 +141,12 @@ class DayEventsForm(forms.Form):
     @property
     def has_done(self) -> bool:
         """Whether anything was said, rightly or wrongly, of what is done."""
-        return any(field.errors or field.value() not in (None, "") for field in self.work)
+        return _is_said(self.work)
+
+    @property
+    def has_lost(self) -> bool:
+        """Whether any tool was said to be missing, rightly or wrongly."""
+        return _is_said(self.tools)
 
     @property
     def came(self) -> list[tuple[forms.BoundField, forms.BoundField]]:
@@ -241,6 +246,10 @@ class DayEventsForm(forms.Form):
             dropped=tuple(data["dropped"]),
             called_off=tuple(TaskId(task) for task in data["called_off"]),
         )
+
+
+def _is_said(lines: list[forms.BoundField]) -> bool:
+    return any(field.errors or field.value() not in (None, "") for field in lines)
 
 
 def _presences(rounds: int) -> list[tuple[str, str]]:

@@ -62,7 +62,7 @@ WORDS = {
         "The chance is being estimated",
         stop="Stop and keep what is known so far",
         stopping="Stopping: what is known so far is kept.",
-        stays="The answer from before stays below until there is another.",
+        stays="An answer from before stays until there is another.",
     ),
     REPAIR: SearchWords(
         "A better repair is being searched",
@@ -72,11 +72,11 @@ WORDS = {
         "One more of each is being tried",
         stop="Stop and keep what is known so far",
         stopping="Stopping: what is known so far is kept.",
-        stays="The answer from before stays below until there is another.",
+        stays="An answer from before stays until there is another.",
     ),
     SPARE: SearchWords(
         "A roster with spare hands is being searched",
-        stays="The answer from before stays below until there is another.",
+        stays="An answer from before stays until there is another.",
     ),
 }
 PLACES = {

@@ -6,6 +6,7 @@ then the solver. What ran out of time is counted apart. Not for which sign-ups
 would help (`more_signups`), and not for one day's repair (`repair`).
 """
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
@@ -37,6 +38,7 @@ from scheduling.domain.verify import find_violations
 DRAWS = 200
 MOST_WITNESSES = 12
 SECONDS_PER_DAY = 1.5  # for one drawn day; beyond it the day counts as undecided
+_FIGURES = re.compile(r"(?<![\w“])\d+")
 NO_ROSTER = "no roster of those who came does the work that must be done"
 
 
@@ -354,7 +356,14 @@ def _sum_up(
 
 
 def _count_obstacles(reasons: Iterable[str]) -> tuple[tuple[str, int], ...]:
-    counted: dict[str, int] = {}
+    """Count days by why they fail; reasons that differ by their figures alone are one."""
+    alike: dict[str, dict[str, int]] = {}
     for why in reasons:
-        counted[why or NO_ROSTER] = counted.get(why or NO_ROSTER, 0) + 1
-    return tuple(sorted(counted.items(), key=lambda each: (-each[1], each[0])))
+        said = alike.setdefault(_FIGURES.sub("#", why or NO_ROSTER), {})
+        said[why or NO_ROSTER] = said.get(why or NO_ROSTER, 0) + 1
+    counted = []
+    for said in alike.values():
+        often = min(said, key=lambda why: (-said[why], why))
+        words = f"such as: {often}" if len(said) > 1 else often
+        counted.append((words, sum(said.values())))
+    return tuple(sorted(counted, key=lambda each: (-each[1], each[0])))

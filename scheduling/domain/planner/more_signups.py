@@ -169,8 +169,10 @@ def _add_one_by_one(
             break
         kinds = (*kinds, *better)
         answers = search.ask(kinds, None)
-    if wanted and kinds and found[-1].kinds != kinds:
-        found.append(_line(None, kinds, answers))
+    reached = _line(None, kinds, answers)
+    # Where time ran out within the last step, its days were not all asked: it tells nothing.
+    if wanted and kinds and found[-1].kinds != kinds and reached.works > found[0].works:
+        found.append(reached)
     return tuple(found)
 
 

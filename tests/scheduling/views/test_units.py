@@ -7,7 +7,8 @@ import pytest
 from django.test import Client
 
 from orchard.models import Task
-from scheduling.models import Session, WeatherSheet, WorkRecord
+from scheduling.models import Roster, SeasonPlan, Session, WeatherSheet, WorkRecord
+from scheduling.queries import runs
 from tests.orchard.views.test_units_everywhere import METRIC, US, say, see_in
 from tests.signed_in import COORDINATOR, NOW, S02, SITE, SignIn
 
@@ -98,3 +99,43 @@ def test_a_record_in_square_feet_is_kept_in_whole_square_metres(client: Client) 
 
     assert WorkRecord.objects.get(task=task).units == 5
     assert re.search(rf'name="units_{task.pk}"[^>]*value="54"', client.get(RECORD).content.decode())
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_the_planners_sentences_are_in_the_persons_units(
+    client: Client, small_day: Session, system: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One round of ten minutes leaves square metres of weeding undone, which every page says."""
+    for kind in runs.USUAL_SECONDS:
+        monkeypatch.setitem(runs.USUAL_SECONDS, kind, 6.0)
+    see_in(system)
+    Session.objects.filter(pk=small_day.pk).update(rounds=1, round_minutes=10)
+    SeasonPlan.objects.update(
+        left_out=["Left out because 40 L of compost are missing: “Feed T28, 25 mm deep”."],
+        notes=["Loads of at most 20 kg are carried."],
+    )
+    roster, chance, better, repair = (f"{S02}/roster/{page}" for page in ("", "chance/", "better/",
+                                                                         "repair/"))  # fmt: skip
+    client.post(f"{roster}propose/")
+    client.post(chance)
+    client.post(better, {"ask": "costs"})
+    newest = Roster.objects.get(session=small_day)
+    happened = {"roster": newest.pk, "next_round": 0, "round_minutes": 5}
+
+    pages = {path: client.get(path) for path in (roster, chance, better, f"{SITE}/seasons/2027/")}
+    pages[repair] = client.post(repair, happened)
+    said = {path: say(answer.content.decode()) for path, answer in pages.items()}
+
+    amount = r"[\d.]+ sq ft" if system == "us" else r"\d+ m²"  # titles are left out by `say`
+    assert re.search(rf"Required and not finished: +\({amount} of {amount}\)", said[roster])
+    assert re.search(rf"{amount} of +must be done", said[chance])
+    assert re.search(rf"Give this session {amount} of +instead of {amount}", said[chance])
+    assert re.search(rf"done so far, of {amount}", said[repair])
+    assert ("lb are carried" in said[f"{SITE}/seasons/2027/"]) is (system == "us")
+    wrong = {
+        path: [
+            words[max(0, m.start() - 40) : m.end() + 20] for m in FOREIGN[system].finditer(words)
+        ]
+        for path, words in said.items()
+    }
+    assert {path: found for path, found in wrong.items() if found} == {}
