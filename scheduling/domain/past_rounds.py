@@ -56,6 +56,11 @@ class PastPerson:
         """Whether there is work they said they dislike."""
         return self.heavy_liking < 0 or any(liking < 0 for _, liking in self.preferences)
 
+    @property
+    def likes_some(self) -> bool:
+        """Whether there is work they said they like."""
+        return self.heavy_liking > 0 or any(liking > 0 for _, liking in self.preferences)
+
 
 @dataclass(slots=True)
 class _Counts:
@@ -87,8 +92,8 @@ def add_up_past(
 
     Returns:
         By person, those who had a place. An even share is the rate of all adults
-        together (heavy work: those who may lift; disliked work: those who dislike
-        some) times the person's own rounds, to the nearest whole round.
+        together (heavy work: those who may lift; liked and disliked work: those who
+        like or dislike some) times the person's own rounds, to the nearest whole round.
     """
     known = {person.id: person for person in people}
     counts: dict[PersonId, _Counts] = {}
@@ -100,6 +105,7 @@ def add_up_past(
     grown = [person for person in known.values() if person.is_grown and person.id in counts]
     lifting = [counts[p.id] for p in grown if p.may_lift]
     disliking = [counts[p.id] for p in grown if p.dislikes_some]
+    liking = [counts[p.id] for p in grown if p.likes_some]
     everybody = [counts[p.id] for p in grown]
     return {
         person: PastShare(
@@ -119,6 +125,7 @@ def add_up_past(
             even_disliked=_even_of(disliking, "disliked", mine)
             if known[person].dislikes_some
             else 0,
+            even_liked=_even_of(liking, "liked", mine) if known[person].likes_some else 0,
             again=_find_again(known[person], mine, everybody),
         )
         for person, mine in counts.items()

@@ -15,7 +15,7 @@
        "heavy_liking": 1,                  1 rather heavy work, -1 rather light; may be left out
        "companions": ["p002"],             with whom they would be in a crew; may be left out
        "past": {"sessions": 3, "rounds": 11, "idle": 4, "heavy": 6, "liked": 0, "disliked": 2,
-         "learned": 0, "even_idle": 3, "even_heavy": 3, "even_disliked": 1,
+         "learned": 0, "even_idle": 3, "even_heavy": 3, "even_disliked": 1, "even_liked": 2,
          "again": ["mulch"]}}],            the season so far, in rounds; may be left out
      "tasks": [{"id": "t01", "kind": "core", "zone": 0, "required": true, "units": 12,
        "points_per_unit": 2, "value_per_unit": 6, "crew": {"min": 2, "max": 4},
@@ -70,7 +70,7 @@ PERSON_KEYS = (
 SPARE_PERSON_KEYS = ("wishes", "heavy_liking", "companions", "past")
 PAST_COUNTS = (
     "sessions", "rounds", "idle", "heavy", "liked", "disliked", "learned", "even_idle",
-    "even_heavy", "even_disliked",
+    "even_heavy", "even_disliked", "even_liked",
 )  # fmt: skip
 TASK_KEYS = (
     "id", "kind", "zone", "required", "units", "points_per_unit", "value_per_unit", "crew",

@@ -35,11 +35,12 @@ each crew, novices beyond twice the old hands), less the greatest number of heav
 A round at a task has as many points of liking as the person's preference for its kind, with their
 `heavy_liking` added where the task is heavy, and one more when it asks for a skill they wish and do
 not hold in date. With a `past` of at least one session the season adds, never more than two either
-way: for what is two rounds above an even share one, for four two (idle: to any work; heavy: from
-heavy work they do not like; disliked: from work they dislike); one away from a kind named in
-`again` that they do not like; and for each session, up to two, towards work they like if `liked` is
-0, or towards a skill they wish if `learned` is 0, the larger of the two. Two who both
-name each other among their `companions` make one point of each round in one crew.
+way: for what is one round above an even share one, for three two (idle: to any work; heavy: from
+heavy work they do not like; disliked: from work they dislike; liked and below its even share: to
+work they like); one away from a kind named in `again` that they do not like; and for each session,
+up to two, towards work they like if `liked` is 0, or towards a skill they wish if `learned` is 0.
+Of what leans towards what they like or wish, the largest counts. Two who both name each other among
+their `companions` make one point of each round in one crew.
 """
 
 from collections import defaultdict

@@ -134,11 +134,14 @@ def _season(person: PersonEntry, task: TaskEntry, liking: int, teaches: bool) ->
         points -= _above(past.disliked, past.even_disliked)
     if liking <= 0 and task.kind in past.again:
         points -= 1
+    towards = [0]
     if (liking > 0 and past.liked == 0) or (teaches and past.learned == 0):
-        points += min(2, past.sessions)
-    return min(2, max(-2, points))
+        towards.append(min(2, past.sessions))
+    if liking > 0:
+        towards.append(_above(past.even_liked, past.liked))
+    return min(2, max(-2, points + max(towards)))
 
 
 def _above(had: int, even: int) -> int:
-    """Return one point for two rounds above an even share, two for four."""
-    return 2 if had >= even + 4 else 1 if had >= even + 2 else 0
+    """Return one point for a round above an even share, two for three."""
+    return 2 if had >= even + 3 else 1 if had > even else 0

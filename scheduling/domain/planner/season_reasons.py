@@ -179,7 +179,8 @@ def _pulls(
     liking = find_liking(person, task)
     sessions = plural(past.sessions, "session")
     if liking > 0 and past.unmet_points:
-        yield f"no work they like in {sessions} so far"
+        less = _so_far(past.liked, past.even_liked, "round", " at work they like")
+        yield less if past.liked else f"no work they like in {sessions} so far"
     if find_taught(person, task, problem.on) and past.unlearned_points:
         yield f"no work that teaches what they wish in {sessions} so far"
     if past.idle_points:

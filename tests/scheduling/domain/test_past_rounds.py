@@ -54,7 +54,7 @@ def test_two_sessions_added_up_by_hand():
     shares = add_up_past(places, {1: 4, 2: 4}, WORK, people)
 
     assert shares == {
-        1: PastShare(2, 8, 0, 5, 3, 2, 0, even_idle=1, even_heavy=3, even_disliked=2),
+        1: PastShare(2, 8, 0, 5, 3, 2, 0, even_idle=1, even_heavy=3, even_disliked=2, even_liked=3),
         2: PastShare(2, 6, 2, 1, 0, 0, 1, even_idle=1, even_heavy=3),
     }
 

@@ -54,10 +54,11 @@ def test_a_skill_no_task_asks_for_changes_nothing() -> None:
 @pytest.mark.parametrize(
     ("past", "liked", "task", "points"),
     [
-        # one round above an even share is chance; two count one point, four count two
-        (PastShare(sessions=3, heavy=4, even_heavy=3), (), HEAVY, 0),
+        # one round above an even share counts one point, three count two
+        (PastShare(sessions=3, heavy=3, even_heavy=3), (), HEAVY, 0),
+        (PastShare(sessions=3, heavy=4, even_heavy=3), (), HEAVY, -1),
         (PastShare(sessions=3, heavy=5, even_heavy=3), (), HEAVY, -1),
-        (PastShare(sessions=3, heavy=7, even_heavy=3), (), HEAVY, -2),
+        (PastShare(sessions=3, heavy=6, even_heavy=3), (), HEAVY, -2),
         (PastShare(sessions=3, heavy=7, even_heavy=3), (), WEED, 0),
         (PastShare(sessions=3, heavy=7, even_heavy=3, liked=7), (("core", 1),), HEAVY, 1),
         (PastShare(sessions=3, heavy=0, even_heavy=3), (), HEAVY, 0),
@@ -66,12 +67,18 @@ def test_a_skill_no_task_asks_for_changes_nothing() -> None:
         (PastShare(sessions=2), (("weed", 1),), WEED, 3),
         (PastShare(sessions=9), (("weed", 1),), WEED, 3),
         (PastShare(sessions=9, liked=1), (("weed", 1),), WEED, 1),
+        # and who had less of what they like than others, a little
+        (PastShare(sessions=9, liked=1, even_liked=2), (("weed", 1),), WEED, 2),
+        (PastShare(sessions=9, liked=1, even_liked=4), (("weed", 1),), WEED, 3),
+        (PastShare(sessions=9, liked=1, even_liked=4), (("weed", 1),), HEAVY, 0),
+        (PastShare(sessions=9, liked=5, even_liked=2), (("weed", 1),), WEED, 1),
         (PastShare(sessions=2), (("weed", 1),), HEAVY, 0),
         # disliked work
         (PastShare(sessions=3, disliked=5, even_disliked=1), (("weed", -1),), WEED, -3),
         (PastShare(sessions=3, disliked=5, even_disliked=1), (("core", -1),), WEED, 0),
         # stood idle while others worked
         (PastShare(sessions=3, idle=6, even_idle=4), (), WEED, 1),
+        (PastShare(sessions=3, idle=7, even_idle=4), (), WEED, 2),
         # the same again and again, unless they like it
         (PastShare(sessions=3, again=("weed",), liked=1), (), WEED, -1),
         (PastShare(sessions=3, again=("weed",), liked=1), (("weed", 1),), WEED, 1),
@@ -94,7 +101,7 @@ def test_a_wish_to_learn_never_met_comes_sooner() -> None:
 
 COUNT = st.integers(0, 30)
 PASTS = st.builds(
-    PastShare, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT,
+    PastShare, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT, COUNT,
     st.sampled_from([(), ("weed",), ("core", "weed")]),
 )  # fmt: skip
 

@@ -141,7 +141,7 @@ def _with_season(dice, one) -> PersonEntry:
     """Half of the people have a season behind them, some wish to learn to saw."""
     past = None
     if dice.random() < 0.5:
-        counts = [dice.choice((0, 0, 1, 3, 6)) for _ in range(9)]
+        counts = [dice.choice((0, 0, 1, 3, 6)) for _ in range(10)]
         past = PastShare(dice.randint(0, 3), *counts, again=dice.choice(((), ("weed",))))
     return replace(
         one,

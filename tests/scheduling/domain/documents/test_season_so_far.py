@@ -15,7 +15,7 @@ from tests.scheduling.domain.documents.small_documents import answer, day, perso
 
 PAST = PastShare(
     sessions=3, rounds=11, idle=4, heavy=6, liked=0, disliked=2, learned=0, even_idle=3,
-    even_heavy=3, even_disliked=1, again=("mulch", "weed"),
+    even_heavy=3, even_disliked=1, even_liked=1, again=("mulch", "weed"),
 )  # fmt: skip
 
 
@@ -73,9 +73,9 @@ def test_what_is_wrong_with_them_is_named(good, bad, path, words) -> None:
     ("row", "comfort"),
     [
         # A wish to learn 1, never met in three sessions 2, three heavy rounds above an even
-        # share -1; nobody is new; one heavy round -6.
+        # share -2, one idle round above 1; nobody is new; one heavy round -6.
         ("dig -", -4),
-        # Liked 1, never had 2; that it is the same again counts nothing for who likes it.
+        # Liked 1, never had 2, and the idle round would make 3 of the season: no more than 2.
         ("lay -", 3),
         # Both of them.
         ("dig lay", -1),

@@ -216,7 +216,8 @@ def gladly(person, task, on):
     if past is not None and past.sessions > 0:
         never_liked = liking > 0 and past.liked == 0
         never_taught = teaches and past.learned == 0
-        due += min(past.sessions, 2) if never_liked or never_taught else 0
+        turn = min(past.sessions, 2) if never_liked or never_taught else 0
+        due += max(turn, _step(past.even_liked - past.liked) if liking > 0 else 0)
         due += _step(past.idle - past.even_idle)
         due -= _step(past.heavy - past.even_heavy) if task.heavy and liking <= 0 else 0
         due -= _step(past.disliked - past.even_disliked) if liking < 0 else 0
@@ -225,7 +226,7 @@ def gladly(person, task, on):
 
 
 def _step(above):
-    return 2 if above >= 4 else 1 if above >= 2 else 0
+    return 2 if above >= 3 else 1 if above >= 1 else 0
 
 
 def worth(problem, filled, units):

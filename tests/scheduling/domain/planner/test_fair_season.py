@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from orchard.domain.plan import SkillNeed
 from scheduling.domain.condition import AtLeast, AtMost, Per
+from scheduling.domain.past_rounds import PastPerson, PastPlace, PastWork, add_up_past
 from scheduling.domain.past_share import PastShare
 from scheduling.domain.planner.allowed import forbidden_cells
 from scheduling.domain.planner.by_hand import make_roster_by_hand
@@ -39,7 +40,7 @@ WHY = because()
 FEW = st.integers(0, 7)
 PASTS = st.none() | st.builds(
     PastShare, st.integers(0, 3), FEW, FEW, FEW, st.integers(0, 1), FEW, st.integers(0, 1), FEW,
-    FEW, FEW, st.sampled_from([(), ("weed",), ("core",)]),
+    FEW, FEW, FEW, st.sampled_from([(), ("weed",), ("core",)]),
 )  # fmt: skip
 WISHES = st.sampled_from([(), ("auger",), ("auger", "lead")])
 LIKINGS = st.sampled_from([(), (("core", 2),), (("core", -1), ("weed", 1)), (("weed", -2),)])
@@ -185,3 +186,40 @@ def test_a_roster_made_by_hand_counts_the_same_and_is_never_better_than_the_engi
 
     assert as_tuple(value) == worth(problem, filled, units)
     assert rank(value) <= rank(solve_roster(problem, RULES, LIMITS).value)
+
+
+def carried_over_a_season(sessions, *, counts):
+    """Solve the same day again and again; return everybody's heavy rounds, and liked ones."""
+    rules = (
+        AtLeast(WHY, 2, None, (1,), Per.CREW), AtMost(WHY, 2, None, (1,), Per.CREW),
+        AtMost(WHY, 2, None, (2,), Per.CREW), AtMost(WHY, 1, None, (3,), Per.CREW),
+    )  # fmt: skip
+    tasks = [
+        task(1, kind="core", heavy=True, required=True, units=2, points_per_unit=600),
+        task(2, kind="mulch", required=True, units=2, points_per_unit=600),
+        task(3, kind="weed", required=True, units=2),
+    ]
+    facts = {1: PastWork("core", heavy=True), 2: PastWork("mulch"), 3: PastWork("weed")}
+    people = [person(n, preferences=(("weed", 1),)) for n in range(1, 6)]
+    wanting = [PastPerson(n, preferences=(("weed", 1),)) for n in range(1, 6)]
+    places = []
+    for number in range(sessions):
+        past = add_up_past(places, dict.fromkeys(range(number), 2), facts, wanting)
+        today = [replace(p, past=past.get(p.id)) if counts else p for p in people]
+        result = solve_roster(day(today, tasks), rules, LIMITS)
+        assert result.status is SolveStatus.BEST
+        places += [PastPlace(number, a.round, a.person, a.task) for a in result.roster.assignments]
+    past = add_up_past(places, dict.fromkeys(range(sessions), 2), facts, wanting)
+    return [past[n].heavy for n in range(1, 6)], [past[n].liked for n in range(1, 6)]
+
+
+def test_over_a_season_heavy_work_goes_round_and_everybody_has_what_they_like():
+    """Five people alike and the same day eight times: 32 heavy rounds, 16 at what all like."""
+    heavy_alone, liked_alone = carried_over_a_season(8, counts=False)
+    heavy, liked = carried_over_a_season(8, counts=True)
+
+    assert sum(heavy) == sum(heavy_alone) == 32
+    assert sum(liked) == sum(liked_alone) == 16
+    assert max(heavy) - min(heavy) <= 3 < max(heavy_alone) - min(heavy_alone) == 8
+    assert min(liked) > 0 == min(liked_alone)
+    assert max(liked) - min(liked) < max(liked_alone)

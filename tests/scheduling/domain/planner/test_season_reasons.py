@@ -97,6 +97,10 @@ def test_what_the_season_outweighs_is_said_with_its_points():
     [
         (PastShare(sessions=2), (("weed", 1),), "no work they like in 2 sessions so far"),
         (
+            PastShare(sessions=2, liked=1, even_liked=4), (("weed", 1),),
+            "1 round at work they like so far where an even share is 4",
+        ),
+        (
             PastShare(sessions=3, disliked=5, even_disliked=2, liked=1), (("core", -1),),
             "5 rounds at work they dislike so far where an even share is 2",
         ),
@@ -104,7 +108,7 @@ def test_what_the_season_outweighs_is_said_with_its_points():
     ],
 )  # fmt: skip
 def test_every_reason_has_its_words(past, likes, why):
-    other = replace(past, liked=1, disliked=0, again=())
+    other = replace(past, liked=9, disliked=0, again=())
     people = [
         person(1, name="Ana B.", past=past, preferences=likes),
         person(2, past=other, preferences=likes),
