@@ -16,8 +16,8 @@ from dataclasses import dataclass
 
 SOME, MANY = 1, 3
 """Rounds above an even share that count one point and two: invented defaults. Five people alike on
-the same day sixteen times had 11 to 14 heavy rounds with these, 7 to 15 with two and four, and 0
-to 16 without a season."""
+the same day sixteen times had 12 or 13 heavy rounds each with these, 8 to 14 with two and four, and
+0 to 16 without a season (`test_fair_season` has half as many sessions)."""
 
 MOST_POINTS = 2
 """The most points that the season leans anybody to or from a task in a round: invented default, as
