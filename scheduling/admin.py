@@ -221,8 +221,8 @@ class CalendarFeedAdmin(ReadOnlyAdmin):
 
 
 @admin.register(models.PeopleRules)
-class PeopleRulesAdmin(admin.ModelAdmin):
-    """From which age a site lets young people have an account of their own."""
+class PeopleRulesAdmin(ReadOnlyAdmin):
+    """From which age a site lets young people have an account; decided on the site's own page."""
 
     list_display = ("site", "own_account_age")
 
