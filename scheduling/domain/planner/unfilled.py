@@ -23,7 +23,7 @@ from scheduling.domain.planner.beside import Beside
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import CrewTask, RosterProblem
 from scheduling.domain.roster import Roster
-from scheduling.domain.wording import list_words, part_words
+from scheduling.domain.wording import list_words, part_words, plural
 
 MOST_SENTENCES = 15
 MOST_WORK = 1_000_000  # conditions × cells looked at over all trials; about half a second
@@ -258,10 +258,21 @@ class _Look:
         order = sorted(groups, key=lambda group: (-len(group[1]) * len(groups[group]), group))
         for why, group in order:
             rounds = groups[why, group]
-            names = list_words([self.people[p].name for p in group], most=8)
+            names = list_words(self._names(group), most=8)
             word = "rounds" if len(rounds) > 1 else "round"
             when = list_words([str(r) for r in rounds], most=len(rounds))
             yield f"Free in {word} {when}: {names}: {why.rstrip('.')}."
+
+    def _names(self, people: tuple[PersonId, ...]) -> list[str]:
+        """Return names in order, the pupils of a class as one."""
+        classes = {group.id: group.name for group in self.problem.groups}
+        named = [self.people[p].name for p in people if self.people[p].group is None]
+        pupils = Counter(group for p in people if (group := self.people[p].group) is not None)
+        counted = (
+            f"{plural(number, 'pupil')} of {classes.get(group, 'a class')}"
+            for group, number in sorted(pupils.items())
+        )
+        return [*counted, *named]
 
     def _refused_all_round(self, person: PersonId, round_: int) -> str | None:
         for condition in self.conditions:

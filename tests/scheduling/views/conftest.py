@@ -28,3 +28,16 @@ def small_day(sign_in: SignIn):  # noqa: F811 (the fixture above)
     )
     PlannedWork.objects.create(season_plan=plan, session=session, task=task, units=5, required=True)
     return session
+
+
+@pytest.fixture
+def told(small_day):
+    """The roster of the small day, published."""
+    from scheduling.models import Roster
+    from scheduling.services.rosters import propose_roster
+
+    propose_roster(session_id=small_day.pk, by=None, at=NOW)
+    row = Roster.objects.get(session=small_day)
+    row.state, row.published_at = Roster.State.PUBLISHED, NOW
+    row.save()
+    return row

@@ -41,16 +41,6 @@ def worker(sign_in: SignIn) -> SearchWorker:
     return SearchWorker.objects.create(name="w1", started_at=NOW, beat_at=NOW)
 
 
-@pytest.fixture
-def told(small_day: Session) -> Roster:
-    """The small day with a published roster."""
-    propose_roster(session_id=small_day.pk, by=None, at=NOW)
-    row = Roster.objects.get(session=small_day)
-    row.state, row.published_at = Roster.State.PUBLISHED, NOW
-    row.save()
-    return row
-
-
 def begin(client: Client, kind: str, roster: Roster | None = None) -> str:
     wishes = {"spare": "yes", "wishes": [str(each) for each in Spare]}
     sent: dict[str, object] = {"costs": {"ask": "costs"}, "spare": wishes}.get(kind, {})

@@ -1,6 +1,7 @@
 """Every free person-round and every task left has one sentence, and trying it bears it out."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -164,3 +165,19 @@ def test_a_day_of_120_people_is_looked_into_whole():
 
     assert told
     assert not any(NOT_LOOKED in sentence for sentence in told)
+
+
+def test_pupils_of_a_class_who_are_free_are_counted_not_named():
+    people = [
+        rule_days.adult(1, skills=("lead", "first_aid")),
+        *(rule_days.pupil(n, 11) for n in (11, 12, 13)),
+    ]
+    problem = replace(
+        rule_days.day(people, [rule_days.task(1, minimum_age=18)]),
+        groups=(rule_days.CLASS_5A,),
+    )
+    conditions = binding_conditions(all_conditions(problem))
+
+    told = explain_unfilled(problem, conditions, Roster((), ()))
+
+    assert any("3 pupils of Class 5a" in sentence for sentence in told)
