@@ -121,9 +121,9 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         ),
     }
 else:
-    # A server process keeps its connection: opening one costs more than a sign-up's own questions.
-    DATABASES["default"].setdefault("CONN_MAX_AGE", 60)
     DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
+# A server process keeps its connection: opening one costs more than a sign-up's own questions.
+DATABASES["default"].setdefault("CONN_MAX_AGE", 60)
 
 # --- people and sign-in -------------------------------------------------------------------
 AUTH_USER_MODEL = "orchard.User"
