@@ -121,6 +121,14 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         ),
     }
 else:
+    # Bound by the server, a question is parsed and planned once a connection and not at every
+    # press: half of the database's work. A pooler that hands connections round by transaction
+    # cannot have that.
+    DATABASES["default"]["OPTIONS"] = {
+        "server_side_binding": True,
+        "prepare_threshold": None if env.bool("ORCHARD_BEHIND_POOLER", default=False) else 5,
+        **DATABASES["default"].get("OPTIONS", {}),
+    }
     DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
 # A server process keeps its connection: opening one costs more than a sign-up's own questions.
 DATABASES["default"].setdefault("CONN_MAX_AGE", 60)
