@@ -18,7 +18,7 @@ from scheduling.domain.planner.progress import Progress
 from scheduling.domain.planner.symmetry import find_kinds
 
 STAGE_SHARE = 0.75  # of the time left, what one stage may use before the next has its turn
-STUCK_SHARE = 0.12  # of the whole time, without anything better, for a stage of work to end
+STUCK_SHARE = 0.16  # of the whole time, without anything better, for a stage of work to end
 WORK: tuple[StageName, ...] = ("required_left", "other_done")
 
 

@@ -12,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum, auto
+from itertools import zip_longest
 from typing import TypeVar
 
 from scheduling.domain.condition import AtLeast, CloseOut, Condition, InOrder, Per
@@ -20,11 +21,12 @@ from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.problem import RosterProblem
 from scheduling.domain.roster import Roster
 
-FIRST_CELLS, FEWEST_CELLS, MOST_CELLS = 600, 100, 6000
+FIRST_CELLS, FEWEST_CELLS, MOST_CELLS = 1000, 100, 6000
 FIRST_SHARE = 0.25  # of all cells of a small day, for the first parts
 GROWS, SHRINKS = 1.1, 0.8
 EASY, HARD = 0.01, 0.05  # deterministic seconds
 MEMORY = 0.8  # how much of what a way was worth is kept each time it is taken
+CREWS_SHARE = 0.5  # of a part's cells, for who is at its tasks already
 ONE_ZONE = 0.4  # how often the tasks of a part are of one zone before others join them
 LEAST_WEIGHT = 0.1  # of a way that never helped, beside the best of all
 Thing = TypeVar("Thing")
@@ -141,27 +143,44 @@ class PartChooser:
     def _around_tasks(
         self, doing: dict[tuple[PersonId, int], TaskId], first: tuple[TaskId, ...], most: float
     ) -> frozenset[Cell]:
-        """Free tasks and who is at them, and about as many who are not, the skilled first."""
+        """Free tasks, who is at them, and as many who are idle at times, half of them skilled."""
         at: dict[TaskId, set[PersonId]] = defaultdict(set)
         for (person, _), task in doing.items():
             at[task].add(person)
-        chosen: set[TaskId] = set()
-        people: set[PersonId] = set()
         in_order = (*first, *(task for task in self._shuffled(self._tasks) if task not in first))
         if next(self._chances) < ONE_ZONE:
             zone = self._zone[in_order[0]]
             in_order = tuple(sorted(in_order, key=lambda task: self._zone[task] != zone))
+        chosen: set[TaskId] = set()
+        people: set[PersonId] = set()
         for task in in_order:
             more = chosen | self._linked[task]
             crew = people.union(*(at[one] for one in sorted(more)))
-            if chosen and 1.5 * len(crew) * len(more) * len(self._rounds) > most:
+            rooms = sum(self._room(doing, person, more) for person in crew)
+            if chosen and rooms * len(more) > CREWS_SHARE * most:
                 continue
             chosen, people = more, crew
-        idle = self._shuffled(one for one in self._people if one not in people)
-        spare = max(2, int(most / (len(chosen) * len(self._rounds))) - len(people))
-        skilled = [one for one in idle if one in self._skilled][: spare // 2]
-        rest = [one for one in idle if one not in self._skilled][: spare - len(skilled)]
-        return self._free(doing, {*people, *skilled, *rest}, chosen, self._rounds)
+        left = most / len(chosen) - sum(self._room(doing, person, chosen) for person in people)
+        skilled: list[PersonId] = []
+        others: list[PersonId] = []
+        for person in self._shuffled(one for one in self._people if one not in people):
+            (skilled if person in self._skilled else others).append(person)
+        for person in (one for pair in zip_longest(skilled, others) for one in pair):
+            if person is not None and left > 0:
+                room = self._room(doing, person, chosen)
+                left -= room
+                if room:
+                    people.add(person)
+        return self._free(doing, people, chosen, self._rounds)
+
+    def _room(
+        self, doing: dict[tuple[PersonId, int], TaskId], person: PersonId, tasks: set[TaskId]
+    ) -> int:
+        """Return in how many rounds somebody could be at the tasks as things are."""
+        return sum(
+            (person, round_) in self._may and doing.get((person, round_)) in {None, *tasks}
+            for round_ in self._rounds
+        )
 
     def _of_people(self, doing: dict[tuple[PersonId, int], TaskId], most: float) -> frozenset[Cell]:
         number = max(2, int(most / (len(self._tasks) * len(self._rounds))))

@@ -77,17 +77,26 @@ class _Listener(cp_model.CpSolverSolutionCallback):
 
 
 def new_solver(
-    limits: Limits, seconds: float, *, presolve: bool = True, has_sums: bool = False
+    limits: Limits,
+    seconds: float,
+    *,
+    presolve: bool = True,
+    has_sums: bool = False,
+    effort: float | None = None,
 ) -> cp_model.CpSolver:
     """Return a solver set to the limits, with `seconds` of wall time for this run.
 
     With `has_sums` one worker puts every constraint into its linear relaxation,
     which pays where a model is mostly sums of counts: a day of 40 people folded
-    was proven in 0.3 s, and not in 18 s by two workers of the usual mix.
+    was proven in 0.3 s, and not in 18 s by two workers of the usual mix. `presolve`
+    rewrites the model first; in a second or two with a good start in hand that costs
+    more than it saves.
     """
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(seconds, 0.001)
     solver.parameters.random_seed = limits.seed
+    if effort is not None:
+        solver.parameters.max_deterministic_time = effort
     solver.parameters.num_workers = max(1, limits.workers)
     # Ctrl-C is the caller's: caught by the library, run by run, it ended the whole process.
     solver.parameters.catch_sigint_signal = False
@@ -120,17 +129,15 @@ def run_search(
         seconds: Wall seconds for this run.
         on_progress: Called in this thread with each better answer.
         should_stop: Polled in this thread about twenty times a second.
-        presolve: Whether the solver first rewrites the model. In a second or
-            two with a good start in hand that costs more than it saves.
+        presolve: Whether the solver first rewrites the model; see `new_solver`.
         has_sums: Whether the model is mostly sums (`new_solver`).
         effort: The solver's own deterministic seconds at most, the same on every machine.
 
     Returns:
         The ending, with the solver that holds the answer's values.
     """
-    solver = new_solver(clock.limits, seconds, presolve=presolve, has_sums=has_sums)
-    if effort is not None:
-        solver.parameters.max_deterministic_time = effort
+    usual = {"presolve": presolve, "has_sums": has_sums}
+    solver = new_solver(clock.limits, seconds, effort=effort, **usual)
     ticks: queue.SimpleQueue[Tick] = queue.SimpleQueue()
     outcome: list[int] = []
     failure: list[BaseException] = []
