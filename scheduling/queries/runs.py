@@ -17,7 +17,7 @@ from scheduling.models import SearchRun, SearchWorker
 ROSTER, SEASON = SearchRun.Kind.ROSTER.value, SearchRun.Kind.SEASON.value
 CHANCE, REPAIR = SearchRun.Kind.CHANCE.value, SearchRun.Kind.REPAIR.value
 COSTS, SPARE = SearchRun.Kind.COSTS.value, SearchRun.Kind.SPARE.value
-USUAL_SECONDS = {CHANCE: 20.0, REPAIR: 10.0, COSTS: 20.0, SPARE: 10.0}
+USUAL_SECONDS = {CHANCE: 20.0, REPAIR: 10.0, COSTS: 20.0, SPARE: 20.0}
 """What a form suggests, and what a page may take by itself. Our choice: a day of 40 people has
 its chance to a few percent in twenty seconds, and most repairs are proven in ten."""
 BEAT_SECONDS = 3.0

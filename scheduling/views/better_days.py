@@ -39,7 +39,7 @@ def show_better(
     form, wishes = None, SpareForm()
     if request.method == "POST":
         kind = SPARE if "spare" in request.POST else COSTS
-        form = read_search_form(request, kind)
+        form = read_search_form(request, COSTS)  # the page has one field for both
         wishes = SpareForm(request.POST) if kind == SPARE else wishes
         if form.is_valid() and (kind == COSTS or wishes.is_valid()):
             asked = write_spare(wishes.to_spare()) if kind == SPARE else None

@@ -5,7 +5,8 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Page, expect
 
-from scheduling.models import Person, Roster, RosterPlace
+from scheduling.models import Person, Roster, RosterPlace, SignUp
+from scheduling.queries import runs
 from tests.browser.looks import look_at
 from tests.signed_in import COORDINATOR, S02
 
@@ -59,8 +60,8 @@ def test_somebody_stays_away_and_the_repair_is_seen_and_kept(
 def test_a_better_day_is_asked_for(
     watched: Page, site: str, sign_in: Callable[[str], None], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("scheduling.services.better_days.COST_SECONDS", 5.0)
-    monkeypatch.setattr("scheduling.services.better_days.SPARE_SECONDS", 3.0)
+    monkeypatch.setitem(runs.USUAL_SECONDS, "costs", 5.0)
+    monkeypatch.setitem(runs.USUAL_SECONDS, "spare", 3.0)
     assert Person.objects.filter(skills__skill="lead").count() > 1
     sign_in(COORDINATOR)
     propose(watched, site)
@@ -74,5 +75,32 @@ def test_a_better_day_is_asked_for(
     watched.get_by_role("button", name="Search with spare hands").click()
     expect(watched.locator("#spare")).to_be_visible(timeout=60_000)
     pages["spare"] = look_at(watched)
+
+    assert pages == {name: [] for name in pages}
+
+
+def test_a_longer_repair_takes_somebody_in_and_the_chance_is_kept(
+    watched: Page, site: str, sign_in: Callable[[str], None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(runs.USUAL_SECONDS, "repair", 3.0)
+    monkeypatch.setitem(runs.USUAL_SECONDS, "chance", 4.0)
+    coming = SignUp.objects.filter(session__code="S02").values("person")
+    came = Person.objects.filter(birth_year__lt=1990, restrictions=[]).exclude(pk__in=coming)[0]
+    sign_in(COORDINATOR)
+    propose(watched, site)
+
+    watched.goto(f"{site}{S02}/roster/repair/")
+    watched.locator("#id_came_1").select_option(str(came.pk))
+    watched.get_by_text("Search longer for a better repair").click()
+    pages = {"asked": look_at(watched)}
+    watched.get_by_role("button", name="Search longer").click()
+    expect(watched.get_by_text("is taken in").first).to_be_visible(timeout=60_000)
+    pages["repaired"] = look_at(watched)
+    watched.reload()
+    expect(watched.get_by_text("is taken in").first).to_be_visible()
+    watched.goto(f"{site}{S02}/roster/chance/")
+    watched.get_by_role("button", name="Estimate the chance").click()
+    expect(watched.locator("#answer")).to_be_visible(timeout=60_000)
+    pages["chance"] = look_at(watched)
 
     assert pages == {name: [] for name in pages}

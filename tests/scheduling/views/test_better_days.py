@@ -7,6 +7,7 @@ import pytest
 
 from scheduling.domain.day_answers import CostsSeen, SpareSeen
 from scheduling.domain.planner.limits import Limits
+from scheduling.domain.spare_hands import Spare
 from scheduling.models import Person, Roster, SearchRun, Session, SignUp
 from scheduling.queries import runs
 from scheduling.services.better_days import search_costs, search_spare
@@ -144,3 +145,16 @@ def test_coordinators_come_there_from_the_roster_and_nobody_else(
     for who in (LEAD, VOLUNTEER, STRANGER):
         assert sign_in(who).post(PAGE).status_code == HTTPStatus.NOT_FOUND
         assert sign_in(who).post(KEEP).status_code == HTTPStatus.NOT_FOUND
+
+
+def test_the_seconds_that_the_page_suggests_are_taken_by_both_searches(
+    sign_in: SignIn, small_day: Session
+) -> None:
+    page = sign_in(COORDINATOR).get(PAGE).content.decode()
+    suggested = re.search(r'name="seconds" value="([^"]+)"', page)
+    assert suggested
+    wished = {"seconds": suggested[1], "wishes": [str(each) for each in Spare]}
+
+    for asked in ({"ask": "costs"}, {"spare": "yes"}):
+        text = sign_in(COORDINATOR).post(PAGE, wished | asked, follow=True).content.decode()
+        assert "Put this right first" not in text
