@@ -10,7 +10,7 @@ from scheduling.domain.people import age_on
 from scheduling.models import Person, Session, SignUp
 from scheduling.queries.class_counts import count_classes_coming, load_class_counts
 from scheduling.queries.names import printed_name
-from scheduling.queries.problems import load_roster_problem
+from scheduling.queries.problems import load_admission_problem
 from scheduling.queries.session_rows import day_of, get_session_row
 
 
@@ -97,7 +97,7 @@ def load_welcome(session_id: int, *, at: datetime) -> Welcome:
     )
     openings: tuple[Opening, ...] = ()
     if spaces.free and not over:
-        openings = find_openings(load_roster_problem(session.pk), spaces.free)
+        openings = find_openings(load_admission_problem(session), spaces.free)
     return Welcome(spaces, _find_lead(session), openings)
 
 
