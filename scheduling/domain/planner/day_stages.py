@@ -48,7 +48,7 @@ WORK: tuple[StageName, ...] = ("required_left", "other_done")
 def search_day(search: DaySearch) -> None:
     """Search until everything is proven or time is up; the answer is left in the search."""
     if search.value is not None and search.cells > LARGE_DAY:
-        search_large_day(search, work_task(search))
+        search_large_day(search, _work_task(search))
         return
     is_huge = search.cells > HUGE_DAY
     if not is_huge:
@@ -58,7 +58,7 @@ def search_day(search: DaySearch) -> None:
         return
     if is_huge:
         if outline.plan is not None:
-            search.open_day(cells_off_plan(work_task(search), outline.plan))
+            search.open_day(cells_off_plan(_work_task(search), outline.plan))
             _name_much(search, outline.plan)
         if search.value is None:
             _open_whole_day(search)
@@ -88,7 +88,7 @@ def _open_whole_day(search: DaySearch) -> None:
         search.all_proven = False
 
 
-def work_task(search: DaySearch) -> OutlineTask:
+def _work_task(search: DaySearch) -> OutlineTask:
     return OutlineTask(
         search.problem,
         search.conditions,
@@ -103,7 +103,7 @@ def _outline_work(search: DaySearch) -> Outline:
     """Bound the work of the day and plan the crews that would do it."""
     if search.clock.left <= 0:
         return Outline()
-    outline = _outline(search, work_task(search))
+    outline = _outline(search, _work_task(search))
     search.is_impossible = outline.is_impossible
     first = next(iter(outline.bounds), None)
     if first is not None:
@@ -129,7 +129,7 @@ def _stage_task(search: DaySearch, stage: Stage) -> OutlineTask:
     done = [one.name for one in search.stages[: search.stages.index(stage)]]
     is_work = stage.name in WORK
     return replace(
-        work_task(search),
+        _work_task(search),
         kinds=search.kinds if is_work else find_kinds(search.problem, search.conditions),
         reached={name: search.reached(name) for name in done},
         for_comfort=not is_work,
