@@ -144,7 +144,9 @@ def test_a_stop_is_obeyed_within_a_second_and_keeps_the_best_so_far():
     )
     asked = max(1.0, seen[0].seconds)
     assert result.seconds < asked + 1.0 + 1.0  # a second, and one for a busy machine
-    assert result.status is SolveStatus.GOOD
+    # A fast machine proves this day before it is told to stop; never without its bound.
+    is_proven = result.value == result.bound
+    assert result.status is (SolveStatus.BEST if is_proven else SolveStatus.GOOD)
     assert result.value == value_of(problem, result.roster)
 
 
