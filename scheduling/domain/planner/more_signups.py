@@ -79,8 +79,8 @@ class _Search:
 
     def tell(self, best: "MoreSignups") -> None:
         """Say what was found so far, and how many lists of newcomers were tried."""
-        if self.on_progress is None:
-            return
+        if self.on_progress is None or self.clock.left <= 0:
+            return  # a step that time cut short asked only some of its days
         said = f"{self.tried} kinds of sign-up tried"
         if best.kinds:
             said = f"with {best.words} {100 * best.share:.0f} % of the days work; {said}"
