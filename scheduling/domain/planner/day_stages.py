@@ -29,7 +29,7 @@ from scheduling.domain.planner.search import Found
 from scheduling.domain.planner.symmetry import find_kinds
 
 STAGE_SHARE = 0.7  # of the time left, what one stage may use before the next has its turn
-LAST_SHARE = 0.85  # the same for the last stage: the rest is for breaking ties
+LAST_SHARE = 0.95  # the same for the last stage: the rest is for breaking ties
 OUTLINE_SHARE = 0.45  # of the time left, for an outline
 HUGE_SHARE = 0.5  # the same on a huge day, of which nothing is known without one
 COMFORT_SHARE = 0.2  # the same where the outline is only for the bound

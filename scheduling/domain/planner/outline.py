@@ -33,6 +33,7 @@ from scheduling.domain.problem import RosterProblem
 
 COARSE_SHARE = 0.4  # of an outline's time, for the day folded into one span
 BOUND_SECONDS = 1.5  # for a bound with fractions of people, which takes far less on most days
+FRACTIONS_SHARE = 0.7  # of a stage's time, for that bound
 FIRST_SHARE = 0.7  # of an outline's time, for a stage when another follows
 
 
@@ -190,7 +191,7 @@ def _search_stage(
     folded.aim(name)
     if name == "comfort" and name not in outline.bounds:
         # Fractions of people bound comfort at once and well; the search may not get so far.
-        patience = min(clock.left / 3, max(seconds / 2, BOUND_SECONDS))
+        patience = min(clock.left, max(seconds, BOUND_SECONDS)) * FRACTIONS_SHARE
         relaxed = solve_relaxation(folded.day.model, patience)
         if relaxed is not None:
             outline.bounds[name] = relaxed.bound
