@@ -16,6 +16,8 @@ SessionId = NewType("SessionId", int)
 ItemId = NewType("ItemId", str)
 
 ADULT_AGE = 18
+LONGEST_NAME = 300
+"""Signs in a given name or a family name; longer ones are asked to be shortened."""
 FIRST_AID_SKILL = "first_aid"
 OLD_HAND = 2  # experience of a person who can take novices along; 0 is new, 1 came before
 

@@ -11,14 +11,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from orchard.domain.table_files import BadRow, Table, TableRow, TableUnreadable
-from scheduling.domain.people import ADULT_AGE, Restriction, age_on
+from scheduling.domain.people import ADULT_AGE, LONGEST_NAME, Restriction, age_on
 
 PEOPLE_HEADS = (
     "code", "first_name", "family_name", "birth_year", "birth_month", "guardian", "restrictions",
     "skills",
 )  # fmt: skip
 NEEDED_HEADS = ("first_name", "birth_year", "birth_month")
-LONGEST_NAME, LONGEST_CODE, LONGEST_SKILL = 120, 20, 40
+LONGEST_CODE, LONGEST_SKILL = 20, 40
 OLDEST_YEARS = 100
 MOST_PEOPLE = 1_000
 LIST_SIGN = ";"

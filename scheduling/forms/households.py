@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 
 from orchard.domain.task_graph import WORKING_ORDER
-from scheduling.domain.people import Restriction
+from scheduling.domain.people import LONGEST_NAME, Restriction
 from scheduling.queries.company import Companion
 from scheduling.services.consents import LONGEST_DAYS
 from scheduling.services.households import MOST_COMPANY, Birth, Wishes
@@ -28,7 +28,7 @@ RESTRICTION_WORDS = {
 class ChargeForm(forms.Form):
     """A young person to be added: given name, month and year of birth."""
 
-    first_name = forms.CharField(label="First name", max_length=120)
+    first_name = forms.CharField(label="First name", max_length=LONGEST_NAME)
     birth_month = forms.TypedChoiceField(label="Month of birth", coerce=int, choices=MONTHS)
     birth_year = forms.IntegerField(
         label="Year of birth",

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 
+from scheduling.domain.people import LONGEST_NAME
 from scheduling.forms.households import MONTHS
 from scheduling.services.consents import LONGEST_DAYS
 from scheduling.services.households import Birth
@@ -18,8 +19,8 @@ def _day(label: str, **more: Any) -> forms.DateField:
 class PersonForm(forms.Form):
     """An adult added by hand, with or without an address."""
 
-    first_name = forms.CharField(label="First name", max_length=120)
-    family_name = forms.CharField(label="Family name", max_length=120, required=False)
+    first_name = forms.CharField(label="First name", max_length=LONGEST_NAME)
+    family_name = forms.CharField(label="Family name", max_length=LONGEST_NAME, required=False)
     birth_month = forms.TypedChoiceField(label="Month of birth", coerce=int, choices=MONTHS)
     birth_year = forms.IntegerField(label="Year of birth", min_value=1900, max_value=2200)
     email = forms.EmailField(

@@ -9,6 +9,8 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 
+from scheduling.domain.people import LONGEST_NAME
+
 
 class InviteState(models.Model):
     """What one reader's calendar was last told about a session, known by the invite's UID."""
@@ -20,9 +22,9 @@ class InviteState(models.Model):
     sequence = models.PositiveIntegerField(default=0)
     method = models.CharField(max_length=10)
     fingerprint = models.CharField(max_length=64)
-    attendee_name = models.CharField(max_length=200)
+    attendee_name = models.CharField(max_length=2 * LONGEST_NAME)
     attendee_email = models.EmailField()
-    summary = models.CharField(max_length=300)
+    summary = models.CharField(max_length=3 * LONGEST_NAME)
     answer = models.CharField(max_length=10, blank=True)
     answered_at = models.DateTimeField(null=True, blank=True)
 

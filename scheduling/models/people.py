@@ -9,6 +9,8 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 
+from scheduling.domain.people import LONGEST_NAME
+
 
 class Person(models.Model):
     """Someone who comes, or a young person a guardian brings.
@@ -30,8 +32,8 @@ class Person(models.Model):
         blank=True,
         related_name="person",
     )
-    first_name = models.CharField(max_length=120)
-    family_name = models.CharField(max_length=120, blank=True)
+    first_name = models.CharField(max_length=LONGEST_NAME)
+    family_name = models.CharField(max_length=LONGEST_NAME, blank=True)
     birth_year = models.PositiveSmallIntegerField()
     birth_month = models.PositiveSmallIntegerField()
     guardian = models.ForeignKey(

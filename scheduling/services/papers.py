@@ -22,6 +22,9 @@ from scheduling.sheets.parts import DayPack
 from scheduling.sheets.poster import render_poster
 from scheduling.sheets.render import render_day_pack
 
+LONGEST_FILE_STEM = 100
+"""Letters of a name in a file's name, which may have 255 octets on the usual file systems."""
+
 
 @dataclass(frozen=True, slots=True)
 class WrittenPapers:
@@ -151,4 +154,4 @@ def _file_name(invite: Invite) -> str:
     who = invite.summary.rpartition(": for ")[2] if ": for " in invite.summary else ""
     plain = unicodedata.normalize("NFKD", who or invite.attendee_name)
     letters = re.sub(r"[^a-z0-9]+", "-", plain.encode("ascii", "ignore").decode().lower())
-    return f"{letters.strip('-') or 'person'}-{invite.uid[:8]}"
+    return f"{letters[:LONGEST_FILE_STEM].strip('-') or 'person'}-{invite.uid[:8]}"

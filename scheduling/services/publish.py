@@ -7,6 +7,7 @@ from django.db import transaction
 
 from scheduling.domain.errors import RosterBlocked, RosterUnknown
 from scheduling.domain.judgement import judge_roster
+from scheduling.domain.people import LONGEST_NAME
 from scheduling.domain.published import PublishedRoster, SessionFacts, SiteFacts
 from scheduling.invites.content import (
     CANCEL,
@@ -145,9 +146,9 @@ def _tell(session: Session, invite: Invite, state: InviteState | None, at: datet
     sequence = 0 if state is None else state.sequence + 1
     state = state or InviteState(session=session, uid=invite.uid)
     state.sequence, state.method, state.fingerprint = sequence, REQUEST, fingerprint
-    state.attendee_name = invite.attendee_name[:200]
+    state.attendee_name = invite.attendee_name[: 2 * LONGEST_NAME]
     state.attendee_email = invite.attendee_email
-    state.summary = invite.summary[:300]
+    state.summary = invite.summary[: 3 * LONGEST_NAME]
     state.save()
     numbered = replace(invite, sequence=sequence)
     _put(session, numbered, encode_invite(numbered, stamp=at), at)

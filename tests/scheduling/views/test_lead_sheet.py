@@ -98,7 +98,7 @@ def test_where_nobody_asked_the_sheet_says_so(lead: Client) -> None:
 
 def test_names_of_any_kind_stand_on_it(lead: Client) -> None:
     come("P02", ["tell the lead"], first_name='=SUM(A1) "O’Neill" <b>', family_name="")
-    come("P06", ["tell the lead"], first_name="x" * 120, family_name="")
+    come("P06", ["tell the lead"], first_name="x" * 300, family_name="")
 
     text = read_paper(lead)
     assert '=SUM(A1) "O’Neill" <b>' in text

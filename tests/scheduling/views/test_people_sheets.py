@@ -102,7 +102,7 @@ def test_a_guardian_may_stand_in_the_same_file_below_the_child(client: Client) -
 @pytest.mark.parametrize(
     ("row", "says"),
     [
-        (f"X1,{'a' * 300},,1980,1,,,", "“first_name” has 300 signs; at most 120 fit."),
+        (f"X1,{'a' * 301},,1980,1,,,", "“first_name” has 301 signs; at most 300 fit."),
         ("X1,,,1980,1,,,", "“first_name” is empty"),
         ("X1,Ann,,1980,13,,,", "“birth_month” is “13”; it must be a whole number from 1 to 12"),
         ("X1,Ann,,abc,1,,,", "“birth_year” is “abc”"),
