@@ -16,7 +16,6 @@ from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.planner.day_model import DayModel, build_day_model
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.objective import Stage, StageName, build_stages
-from scheduling.domain.planner.outline import CrewPlan
 from scheduling.domain.planner.part_choice import PartChooser
 from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.reading import hint_answer, hint_roster, read_roster
@@ -47,7 +46,6 @@ class DaySearch:
     bound: Value
     day: DayModel | None = None
     is_part: bool = False
-    plan: CrewPlan | None = None  # crews an outline wants people named for
     stages: tuple[Stage, ...] = ()
     fixed: list[StageName] = field(default_factory=list)
     roster: Roster | None = None

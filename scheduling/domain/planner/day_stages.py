@@ -30,12 +30,13 @@ from scheduling.domain.planner.symmetry import find_kinds
 
 STAGE_SHARE = 0.7  # of the time left, what one stage may use before the next has its turn
 LAST_SHARE = 0.95  # the same for the last stage: the rest is for breaking ties
-OUTLINE_SHARE = 0.45  # of the time left, for an outline
+OUTLINE_SHARE = 0.25  # of the time left, for an outline; its bound is sought on beside parts
 HUGE_SHARE = 0.5  # the same on a huge day, of which nothing is known without one
 COMFORT_SHARE = 0.2  # the same where the outline is only for the bound
 HUGE_NAMING_SHARE = 0.8  # the same on a huge day
 NAMING_SHARE = 0.5  # of the time left, for naming people for an outline's crews
 TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
+PEOPLE_SHARE = 0.35  # of comfort's time, for the people of all crews that stand at once
 FIRST_PARTS = 12  # of a small day, before the whole of it is searched
 SMALL_DAY = 1200  # cells: so few that the whole day is searched rather than parts of it
 LARGE_DAY = 20_000  # cells: so many that one folding has to do for an outline
@@ -63,7 +64,6 @@ def search_day(search: DaySearch) -> None:
         if search.value is None:
             _open_whole_day(search)
     elif outline.plan is not None:
-        search.plan = outline.plan
         # Many crews do the same work; those near what people were told are wanted.
         kept = [stage for stage in search.stages if stage.name == "changes"]
         _name_people(search, outline.plan, "work by the outline's crews", *kept)
@@ -218,12 +218,7 @@ def _search_stage(search: DaySearch, stage: Stage) -> bool:
         share = LAST_SHARE if search.all_proven else 1.0
     seconds = search.clock.left * share
     if _is_searched_by_parts(search):
-        if stage.name not in WORK:
-            _improve_with_bound(search, stage, seconds)
-            return True
-        if search.plan is not None:
-            _name_people(search, search.plan, stage.label)
-        improve_by_parts(search, stage.name, chooser_of(search), seconds)
+        _improve_with_bound(search, stage, seconds)
         return True
     if search.value is not None and stage.name not in WORK:
         _start_by_parts(search, stage, seconds)
@@ -255,6 +250,7 @@ def _start_by_parts(search: DaySearch, stage: Stage, seconds: float) -> None:
 def _improve_with_bound(search: DaySearch, stage: Stage, seconds: float) -> None:
     """Search part after part while the stage's bound is sought in a thread beside it."""
     search.is_repeatable = False  # when the bound comes depends on the machine
+    ends = search.clock.seconds + seconds
     aside = OutlineAside(_stage_task(search, stage), search.clock, seconds)
 
     def note(outline: Outline | None) -> bool:
@@ -263,11 +259,24 @@ def _improve_with_bound(search: DaySearch, stage: Stage, seconds: float) -> None
         return False
 
     try:
+        if stage.name not in WORK and not search.is_part:
+            _people_crews(search, stage, seconds * PEOPLE_SHARE)
+        left = ends - search.clock.seconds
         improve_by_parts(
-            search, stage.name, chooser_of(search), seconds, is_over=lambda: note(aside.take())
+            search, stage.name, chooser_of(search), left, is_over=lambda: note(aside.take())
         )
     finally:
         note(aside.end())
+
+
+def _people_crews(search: DaySearch, stage: Stage, seconds: float) -> None:
+    """People the crews that stand anew, all at once: nearly an assignment, and a good start."""
+    crews = {(one.task, one.round) for one in search.roster.assignments} if search.roster else set()
+    narrowed = replace(search.model, model=search.model.model.clone())
+    for crew, active in narrowed.active.items():
+        narrowed.model.add(active == (crew in crews))
+    aim(narrowed.model, stage)
+    search.run(narrowed.model, stage.label, seconds, has_sums=True, tells=stage.name)
 
 
 def _run_whole(search: DaySearch, label: str, seconds: float) -> Found:
