@@ -84,11 +84,14 @@ def _answer(search: DaySearch, conditions: tuple[Condition, ...], limits: Limits
     if search.roster is not None:
         work = max(MOST_WORK, round(clock.left * WORK_A_SECOND))
         unfilled = explain_unfilled(problem, search.conditions, search.roster, most_work=work)
+    status = _status(search)
+    # A stage in which no roster can differ is never searched, so its bound stays the widest.
+    bound = search.value if status is SolveStatus.BEST else search.bound
     return RosterResult(
-        status=_status(search),
+        status=status,
         roster=search.roster,
         value=search.value,
-        bound=search.bound if search.roster is not None else None,
+        bound=bound if search.roster is not None else None,
         seconds=round(clock.seconds, 3),
         seed=limits.seed,
         conflicts=conflicts,

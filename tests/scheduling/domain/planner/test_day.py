@@ -15,6 +15,7 @@ from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.symmetry import alike_people
 from scheduling.domain.planner.worth import value_of, widest_bound
+from scheduling.domain.problem import Weights
 from scheduling.domain.roster import Roster, SolveStatus, Value
 from scheduling.domain.verify import find_violations
 from tests.scheduling.domain.planner.days import because, day, person, task
@@ -63,6 +64,18 @@ def test_a_proven_day_is_best_and_bound_equals_value():
     assert result.status is SolveStatus.BEST
     assert result.value == result.bound == Value(0, 2, 0, -8)
     assert result.conflicts == ()
+
+
+def test_a_stage_in_which_no_roster_can_differ_is_bounded_by_what_it_is():
+    """Who likes the only work may not do it, so comfort is nothing for every roster."""
+    people = [person(1, preferences=(("weed", 2),)), person(2, experience=1)]
+    problem = day(people, [task(1)], weights=Weights(most_heavy_rounds=0))
+    assert widest_bound(problem).comfort > 0
+
+    result = solve_roster(problem, (Forbid(because(), (1,), (1,)),), LIMITS)
+
+    assert result.status is SolveStatus.BEST
+    assert result.bound == result.value
 
 
 def test_hardly_any_time_gives_what_a_hand_makes():
