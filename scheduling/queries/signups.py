@@ -2,14 +2,14 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from scheduling.domain.people import ADULT_AGE, age_on
 from scheduling.models import Session, SignUp
 from scheduling.queries.background_checks import is_checked
 from scheduling.queries.class_counts import load_class_counts
 from scheduling.queries.rule_sets import load_policy
-from scheduling.queries.session_rows import day_of
+from scheduling.queries.session_rows import day_of, get_session_row
 from scheduling.queries.sessions import SessionPage, build_pages
 
 
@@ -215,22 +215,29 @@ def load_readers(session_id: int) -> tuple[Reader, ...]:
 
     In order of address; whoever has none is not among them.
     """
+    on = day_of(get_session_row(session_id))
     rows = SignUp.objects.filter(
         session_id=session_id, state=SignUp.State.CONFIRMED
     ).select_related("person__user", "person__guardian__user", "group__liaison")
     found: dict[str, list[str]] = {}
     for row in rows.order_by("person__first_name", "person_id", "group__name"):
-        address, name = find_reader(row)
+        address, name = find_reader(row, on)
         if address:
             found.setdefault(address, []).append(name)
     return tuple(Reader(address, tuple(names)) for address, names in sorted(found.items()))
 
 
-def find_reader(row: SignUp) -> tuple[str, str]:
-    """Return the address written to about a sign-up, empty when unknown, and whom it is about."""
+def find_reader(row: SignUp, on: date) -> tuple[str, str]:
+    """Return the address written to about a sign-up, empty when unknown, and whom it is about.
+
+    Young people are never written to. Somebody of age on the session's day is, once they
+    have an account; until then the guardian who signs them up stays the one to tell.
+    """
     if row.group is not None:
         return row.group.liaison.email, row.group.name
     if row.person is None:
         return "", ""
-    reads = row.person.guardian or row.person
+    person = row.person
+    is_of_age = age_on(person.birth_year, person.birth_month, on) >= ADULT_AGE
+    reads = person if is_of_age and person.user else person.guardian or person
     return reads.user.email if reads.user else "", row.person.first_name

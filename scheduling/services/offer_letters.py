@@ -21,7 +21,7 @@ def tell_offer(session: Session, party: list[SignUp], until: datetime, at: datet
     """Write to whoever answers for those who are offered a space, until when it is kept."""
     names: dict[str, list[str]] = {}
     for row in party:
-        address, name = find_reader(row)
+        address, name = find_reader(row, day_of(session))
         names.setdefault(address, []).append(name)
     site = load_site_facts(session)
     local = until.astimezone(ZoneInfo(site.time_zone))
@@ -44,7 +44,7 @@ def tell_offer(session: Session, party: list[SignUp], until: datetime, at: datet
 
 def tell_lapsed(session: Session, row: SignUp, at: datetime) -> None:
     """Write that nobody answered an offer in time, and the way back."""
-    address, name = find_reader(row)
+    address, name = find_reader(row, day_of(session))
     if not address or row.offer_until is None:
         return
     letter = Letter(

@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from orchard.models import User
 from scheduling.models import Message, Person, Session, SignUp
 from scheduling.services.outbox import stop_reminders
 from scheduling.services.reminders import put_due_mail
@@ -21,6 +22,10 @@ def eve(small_day: Session):
 
 def reminded() -> set[str]:
     return set(Message.objects.filter(kind="reminder").values_list("to", flat=True))
+
+
+def told(address: str) -> str:
+    return " ".join(Message.objects.filter(to=address).values_list("text", flat=True))
 
 
 def test_everybody_signed_up_is_reminded_once_the_day_before(small_day, eve) -> None:
@@ -44,6 +49,23 @@ def test_a_guardian_is_reminded_of_the_child_and_the_child_never(small_day, eve)
     mail = Message.objects.get(kind="reminder", to=child.guardian.user.email)
     assert child.first_name in mail.text
     assert child.family_name == "" or child.family_name not in mail.text
+
+
+def test_who_has_come_of_age_reads_their_own_mail_once_they_have_an_account(small_day, eve) -> None:
+    grown = Person.objects.filter(guardian__user__isnull=False).order_by("pk")[0]
+    Person.objects.filter(pk=grown.pk).update(birth_year=eve.year - 18, birth_month=1)
+    SignUp.objects.create(session=small_day, person=grown, state="confirmed", at=eve)
+    put_due_mail(at=eve)
+    assert grown.first_name in told(grown.guardian.user.email)
+    Message.objects.all().delete()
+
+    grown.user = User.objects.create_user("grown@example.org")
+    grown.birth_year, grown.birth_month = eve.year - 18, 1
+    grown.save()
+    put_due_mail(at=eve)
+
+    assert grown.first_name in told("grown@example.org")
+    assert grown.first_name not in told(grown.guardian.user.email)
 
 
 def test_who_stopped_reminders_gets_none(small_day, eve) -> None:
