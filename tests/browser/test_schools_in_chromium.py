@@ -32,7 +32,7 @@ def test_a_liaison_asks_and_is_answered_on_a_phone(
 
     sign_in(COORDINATOR)
     watched.goto(f"{site}{SITE}/class-requests/")
-    watched.get_by_role("link", name="Class 7").click()
+    watched.get_by_role("link", name="Class 7").first.click()
     watched.get_by_label("Session to offer").select_option(index=3)
     watched.get_by_role("button", name="Offer the session").click()
     expect(watched.get_by_text("the liaison is told by mail")).to_be_visible()

@@ -49,6 +49,7 @@ def test_the_page_of_the_code_and_a_proposed_roster_pass_axe_and_fit(
     watched.get_by_role("button", name="Send me a code").click()
     expect(watched.get_by_role("heading", name="Enter your code")).to_be_visible()
     wrong = look_at(watched)
+    watched.get_by_role("button", name="Use another address").click()
     sign_in(COORDINATOR)
     watched.goto(f"{site}{S02}/roster/")
     watched.get_by_role("button", name="Propose a roster").click()

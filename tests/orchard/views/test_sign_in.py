@@ -45,6 +45,21 @@ def test_a_known_address_gets_a_code_that_signs_in() -> None:
     assert "Traverser Yard Orchard" in answer.content.decode()
 
 
+def test_whoever_mistyped_the_address_writes_another() -> None:
+    client = Client()
+    client.post("/account/login/code/", {"email": "volunter@example.org"})
+    asked = client.get("/account/login/code/confirm/").content.decode()
+    assert 'action="/account/logout/"' in asked
+    assert 'name="next" value="/account/login/code/"' in asked
+
+    again = client.post("/account/logout/", {"next": "/account/login/code/"}, follow=True)
+
+    assert again.request["PATH_INFO"] == "/account/login/code/"
+    assert 'type="email"' in again.content.decode()
+    client.post("/account/login/code/", {"email": VOLUNTEER})
+    assert mail.outbox[-1].to == [VOLUNTEER]
+
+
 def test_a_wrong_code_does_not_sign_in() -> None:
     client = Client()
     client.post("/account/login/code/", {"email": VOLUNTEER})
