@@ -17,6 +17,9 @@ from scheduling.domain.rule import Finding, Severity
 FIRST_MADE_UP = 1_000_000_000
 """Ids of the people made up, above those any database has given yet."""
 
+MOST_ASKED = 10
+"""So many more of an age are asked for at the most: the page is read by many at once."""
+
 AGES: dict[Band, tuple[int, int]] = {
     Band.ADULT: (18, 18),
     Band.FROM_16: (16, 17),
@@ -38,12 +41,14 @@ class Opening:
     """How many more of an age may come as things stand, and what stops the next one.
 
     `room` counts the young people or adults, not the guardians who come with children;
-    `because` is None where only the number of spaces stops the next.
+    `because` is None where only the number of spaces stops the next, or nobody asked for
+    more: then `or_more` is true.
     """
 
     band: Band
     room: int
     because: Finding | None = None
+    or_more: bool = False
 
     @property
     def who(self) -> str:
@@ -59,8 +64,8 @@ def find_openings(problem: RosterProblem, free: int) -> tuple[Opening, ...]:
         free: Spaces nobody has.
 
     Returns:
-        One a band, the number the most that the rule book lets in together; nothing
-        when no space is free.
+        One a band, the number the most that the rule book lets in together, up to
+        `MOST_ASKED`; nothing when no space is free.
 
     Assumes:
         Who may not come with three more may not with four: newcomers only ask for more.
@@ -71,10 +76,11 @@ def find_openings(problem: RosterProblem, free: int) -> tuple[Opening, ...]:
 
 
 def _find_opening(problem: RosterProblem, band: Band, free: int) -> Opening:
-    most = free // 2 if band is Band.UNDER_12 else free
+    room = free // 2 if band is Band.UNDER_12 else free
+    most = min(room, MOST_ASKED)
     stops = _what_stops(problem, band, most)
     if stops is None:
-        return Opening(band, most)
+        return Opening(band, most, or_more=room > most)
     able, unable = 0, most
     while unable - able > 1:
         middle = (able + unable) // 2

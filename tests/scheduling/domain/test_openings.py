@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scheduling.domain.admission import check_admission
-from scheduling.domain.openings import AGES, Opening, find_openings
+from scheduling.domain.openings import AGES, MOST_ASKED, Opening, find_openings
 from scheduling.domain.people import Band, PersonId
 from scheduling.domain.problem import Consent, RosterProblem
 from tests.scheduling.domain.rule_days import adult, child, day, person
@@ -31,25 +31,35 @@ def test_adults_take_every_space_and_children_come_with_their_own() -> None:
 
 
 @pytest.mark.parametrize(
-    ("adults", "free", "room"),
+    ("adults", "young", "free", "room"),
     [
         # NSPCC Learning, September 2023: one to 10 from 13 to 18, at least two adults.
-        (2, 30, 20),
-        (3, 40, 30),
-        (1, 30, 0),
-        (3, 8, 8),
+        (2, 14, 30, 6),
+        (3, 21, 40, 9),
+        (1, 0, 30, 0),
+        (3, 0, 8, 8),
     ],
 )
 def test_how_many_sixteen_year_olds_the_adults_there_allow(
-    adults: int, free: int, room: int
+    adults: int, young: int, free: int, room: int
 ) -> None:
-    problem = day([adult(n) for n in range(adults)], people_per_first_aider=1000, **PLAIN)
+    there = [adult(n) for n in range(adults)]
+    there += [child(100 + n, 16) for n in range(young)]
+    problem = day(there, people_per_first_aider=1000, **PLAIN)
     opening = next(o for o in find_openings(problem, free) if o.band is Band.FROM_16)
     assert opening.room == room
     assert (opening.because is None) is (room == free)
     if opening.because is not None:
         assert opening.because.rule == "SUP-1"
         assert "more checked adult" in opening.because.remedy
+
+
+def test_no_more_than_ten_are_asked_for_and_it_says_so() -> None:
+    problem = day([adult(n) for n in range(4)], people_per_first_aider=1000, **PLAIN)
+    found = {o.band: o for o in find_openings(problem, 25)}
+    assert found[Band.FROM_16] == Opening(Band.FROM_16, MOST_ASKED, or_more=True)
+    assert found[Band.UNDER_12] == Opening(Band.UNDER_12, MOST_ASKED, or_more=True)
+    assert not {o.band: o for o in find_openings(problem, 10)}[Band.ADULT].or_more
 
 
 @settings(max_examples=25, deadline=None)
