@@ -41,7 +41,7 @@ class ConsentWordsForm(forms.Form):
             part.key: forms.CharField(
                 label=part.heading,
                 max_length=LONGEST_PART,
-                widget=forms.Textarea({"rows": 4}),
+                widget=forms.Textarea({"rows": 7}),
             )
             for part in parts
         }
