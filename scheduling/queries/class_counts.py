@@ -40,6 +40,13 @@ class ClassCounts:
         return self.pupils + len(self.staff) + self.helpers
 
 
+def count_together(people: Iterable[int], classes: Iterable[ClassCounts]) -> int:
+    """Return the spaces that people and classes take; staff who come singly too take one."""
+    known = tuple(classes)
+    named = {*people, *(person for each in known for person in each.staff)}
+    return len(named) + sum(each.pupils + each.helpers for each in known)
+
+
 def load_class_counts(session_id: int, group_ids: Iterable[int]) -> tuple[ClassCounts, ...]:
     """Return these classes as they come to a session, in order of id."""
     wanted = sorted(set(group_ids))

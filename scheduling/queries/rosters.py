@@ -264,7 +264,7 @@ def _printed_people(site_id: int, problem: RosterProblem) -> tuple[RosterPerson,
             pk__in=[group.id for group in problem.groups]
         ).select_related("liaison")
     }
-    lead = _find_session_lead(site_id, rows)
+    lead = find_session_lead(site_id, rows)
     return tuple(
         _printed_pupil(person, groups[person.group])
         if person.group is not None
@@ -273,7 +273,7 @@ def _printed_people(site_id: int, problem: RosterProblem) -> tuple[RosterPerson,
     )
 
 
-def _find_session_lead(site_id: int, rows: dict[int, PersonRow]) -> int | None:
+def find_session_lead(site_id: int, rows: dict[int, PersonRow]) -> int | None:
     """Return who leads the session: of those coming, the first who may lead one on this site."""
     by_account = {row.user_id: row.pk for row in rows.values() if row.user_id is not None}
     return next((by_account[a] for a in load_site_leads(site_id) if a in by_account), None)

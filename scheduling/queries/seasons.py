@@ -135,7 +135,7 @@ def _title(row: Season) -> SeasonTitle:
 
 
 def _count_heads(session_ids: list[int], belief: Belief) -> dict[int, Heads]:
-    """Return heads a session; a class counts its pupils and staff and comes as one."""
+    """Return heads a session; a class counts all its heads and comes as one."""
     heads: dict[int, Heads] = {}
     confirmed = SignUp.objects.filter(session_id__in=session_ids, state=SignUp.State.CONFIRMED)
     for session_id in confirmed.filter(group__isnull=True).values_list("session_id", flat=True):

@@ -12,7 +12,7 @@ from orchard.queries.written import WrittenQuery
 from scheduling.domain.errors import SessionUnknown
 from scheduling.domain.sessions import SessionClock
 from scheduling.models import Season, Session, SignUp
-from scheduling.queries.class_counts import load_class_counts
+from scheduling.queries.class_counts import count_together, load_class_counts
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,10 +88,7 @@ def count_heads(session_id: int) -> int:
     coming = load_coming(session_id)
     if not coming.groups:
         return len(coming.people)
-    classes = load_class_counts(session_id, coming.groups)
-    staff = {person for each in classes for person in each.staff}
-    unnamed = sum(each.pupils + each.helpers for each in classes)
-    return len(staff | set(coming.people)) + unnamed
+    return count_together(coming.people, load_class_counts(session_id, coming.groups))
 
 
 _CONFIRMED = WrittenQuery(

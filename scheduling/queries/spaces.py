@@ -4,14 +4,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from orchard.queries.roles import load_site_leads
 from scheduling.domain.openings import Opening, find_openings
 from scheduling.domain.people import age_on
 from scheduling.models import Person, Session, SignUp
-from scheduling.queries.class_counts import count_classes_coming, load_class_counts
+from scheduling.queries.class_counts import (
+    count_classes_coming,
+    count_together,
+    load_class_counts,
+)
 from scheduling.queries.names import printed_name
 from scheduling.queries.problems import load_admission_problem
+from scheduling.queries.rosters import find_session_lead
 from scheduling.queries.session_rows import day_of, get_session_row
+from scheduling.queries.sessions import SessionPage
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,17 +70,14 @@ def load_spaces(capacities: dict[int, int]) -> dict[int, Spaces]:
             offered[session] = offered.get(session, 0) + 1
         elif state == SignUp.State.OFFERED and group is not None:
             offered_classes.setdefault(session, []).append(group)
-    pupils: dict[int, int] = {}
-    for session, classes in count_classes_coming(capacities).items():
-        taken.setdefault(session, set()).update(one for each in classes for one in each.staff)
-        pupils[session] = sum(each.pupils for each in classes)
+    classes = count_classes_coming(capacities)
     for session, groups in offered_classes.items():
         heads = sum(each.heads for each in load_class_counts(session, groups))
         offered[session] = offered.get(session, 0) + heads
     return {
         session: Spaces(
             capacity=capacity,
-            taken=len(taken.get(session, ())) + pupils.get(session, 0),
+            taken=count_together(taken.get(session, ()), classes.get(session, ())),
             offered=offered.get(session, 0),
             waiting=waiting.get(session, 0),
         )
@@ -83,20 +85,12 @@ def load_spaces(capacities: dict[int, int]) -> dict[int, Spaces]:
     }
 
 
-def load_welcome(session_id: int, *, at: datetime) -> Welcome:
-    """Return what somebody thinking of coming to a session is told.
-
-    Raises:
-        SessionUnknown: If there is no such session.
-    """
-    session = get_session_row(session_id)
-    spaces = load_spaces({session.pk: session.capacity})[session.pk]
-    over = session.starts_at <= at or session.state in (
-        Session.State.DONE,
-        Session.State.CALLED_OFF,
-    )
+def load_welcome(page: SessionPage, *, at: datetime) -> Welcome:
+    """Return what somebody thinking of coming to a session is told."""
+    session = get_session_row(page.id)
+    spaces = load_spaces({page.id: page.capacity})[page.id]
     openings: tuple[Opening, ...] = ()
-    if spaces.free and not over:
+    if spaces.free and page.is_open(at):
         openings = find_openings(load_admission_problem(session), spaces.free)
     return Welcome(spaces, _find_lead(session), openings)
 
@@ -117,16 +111,14 @@ def load_own_names(
 
 
 def _find_lead(session: Session) -> str:
-    """Return who leads by the same order as the papers: session leads first, then coordinators."""
-    coming = {
-        row.user_id: row
+    rows = {
+        row.pk: row
         for row in Person.objects.filter(
-            signups__session=session, signups__state=SignUp.State.CONFIRMED, user__isnull=False
+            signups__session=session, signups__state=SignUp.State.CONFIRMED
         )
     }
-    row = next(
-        (coming[who] for who in load_site_leads(session.season.site_id) if who in coming), None
-    )
-    if row is None:
+    lead = find_session_lead(session.season.site_id, rows)
+    if lead is None:
         return ""
+    row = rows[lead]
     return printed_name(row, age_on(row.birth_year, row.birth_month, day_of(session)))

@@ -67,7 +67,7 @@ def show_signup(
         "classes": load_classes_coming(session.id, at=timezone.now())
         if standing.is_coordinator or standing.is_session_lead
         else (),
-        "welcome": load_welcome(session.id, at=timezone.now()),
+        "welcome": load_welcome(session, at=timezone.now()),
         "who": list_words([person.name for person in coming], most=len(coming)),
     }
     return render(request, "scheduling/sessions/session.html", context)

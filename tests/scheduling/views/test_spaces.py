@@ -8,6 +8,8 @@ import time_machine
 from django.test import Client
 
 from scheduling.models import CheckRecord, Person, Session, SignUp
+from scheduling.queries.spaces import load_spaces
+from scheduling.services.session_admission import count_free
 from tests.signed_in import GUARDIAN, LIAISON, NOW, S02, SITE, SignIn
 
 LIST = f"{SITE}/sessions/"
@@ -79,6 +81,17 @@ def test_an_offered_space_is_not_free(sign_in: SignIn, session: Session) -> None
     assert f"{session.capacity - before - 1} of {session.capacity} free" in read(
         sign_in(LIAISON), LIST
     )
+
+
+def test_the_free_spaces_shown_are_those_sign_up_gives(session: Session) -> None:
+    """Classes among them, with staff and the helpers who have no name on file."""
+    sessions = {row.pk: row for row in Session.objects.all()}
+    shown = load_spaces({pk: row.capacity for pk, row in sessions.items()})
+
+    assert any(row.signups.filter(group__helpers__gt=0).exists() for row in sessions.values())
+    assert {pk: one.free for pk, one in shown.items()} == {
+        pk: count_free(row) for pk, row in sessions.items()
+    }
 
 
 def test_the_list_names_ones_own_and_nobody_elses(sign_in: SignIn, session: Session) -> None:
