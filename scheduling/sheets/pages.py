@@ -11,6 +11,7 @@ from functools import partial
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
 
 from orchard.domain.units import System
+from scheduling.domain.wording import stop
 from scheduling.sheets.drawing import SiteDrawing
 from scheduling.sheets.paper import MM, body_style, strong_style
 from scheduling.sheets.parts import (
@@ -177,7 +178,8 @@ def roster_sheet(roster: RosterTable, width: float) -> list[Flowable]:
         else:
             story.append(text("No crew works in this round."))
         if block.without_task:
-            story.append(text(f"Not at a task: {block.without_task}.", body_style(spaceBefore=3)))
+            without = stop(f"Not at a task: {block.without_task}")
+            story.append(text(without, body_style(spaceBefore=3)))
     count = len(roster.round_heads)
     letter_width = min(12 * MM, width * 0.4 / max(count, 1))
     rest = width - letter_width * count
