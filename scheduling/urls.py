@@ -106,6 +106,17 @@ site_patterns: list[URLPattern | URLResolver] = [
     ),
     path("seasons/<str:season>/season.ics", feeds.send_season, name="season_calendar"),
     path("seasons/<str:season>/changes/", season_changes.show_changes, name="season_changes"),
+    path("seasons/<str:season>/changes/search/", season_changes.look, name="season_changes_search"),
+    path(
+        "seasons/<str:season>/changes/search/stop/",
+        season_changes.stop,
+        name="season_changes_search_stop",
+    ),
+    path(
+        "seasons/<str:season>/changes/search/here/",
+        season_changes.try_here,
+        name="season_changes_search_here",
+    ),
     path(
         "seasons/<str:season>/locates/", season_locates.show_season_locates, name="season_locates"
     ),

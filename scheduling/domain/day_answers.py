@@ -1,4 +1,4 @@
-"""Answers about a session's day as a page shows them, and as they are kept in between.
+"""Answers about a session's day as a page shows them, and how every answer is kept in between.
 
 What a search found is written down as plain JSON values and read back whole; what
 an older version of this site wrote, and this one cannot read, is no answer any
@@ -11,6 +11,7 @@ from types import UnionType
 from typing import Any, TypeVar, get_args, get_origin, get_type_hints
 
 from scheduling.domain.roster import SolveStatus
+from scheduling.domain.season_answers import SeasonChangesSeen
 
 Kept = dict[str, Any]
 AnyAnswer = TypeVar("AnyAnswer")
@@ -140,7 +141,9 @@ class RepairSeen:
         return self.status in (SolveStatus.BEST, SolveStatus.IMPOSSIBLE)
 
 
-def write_answer(answer: SessionChance | CostsSeen | SpareSeen | RepairSeen) -> Kept:
+def write_answer(
+    answer: SessionChance | CostsSeen | SpareSeen | RepairSeen | SeasonChangesSeen,
+) -> Kept:
     """Return an answer as plain values that `read_answer` takes back."""
     return asdict(answer)
 

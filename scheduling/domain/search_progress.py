@@ -29,6 +29,8 @@ STAGE_WORDS = {
     "reasons": "Asking what keeps the work from being done, and what would mend it",
     "days compared": "Trying one more of each",
     "spare hands": "Trying one wish after another",
+    "season as it is": "Searching the plan at hand further, without any change",
+    "season changes": "Trying one change after another",
 }
 
 FIGURE_WORDS = {

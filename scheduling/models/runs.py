@@ -2,7 +2,8 @@
 
 A search's row is what every page shows of it: what was asked, how far it is,
 how it ended. What it found is a roster or a season plan with a row of its own;
-an answer to a question about a day, which nothing is kept of elsewhere, is kept here.
+an answer to a question about a day or a season, which nothing is kept of elsewhere, is
+kept here.
 """
 
 from typing import ClassVar
@@ -17,7 +18,7 @@ class SearchRun(models.Model):
     `worker` is empty while nobody took it up, and for a search inside a page.
     `messages` are whole sentences for the coordinator; `problem_digest` tells
     whether what was searched is still what the database holds. `asked` is the
-    question where there is more to it than the session; `answer` what was found
+    question where there is more to it than the session or season; `answer` what was found
     where that has no row of its own, with what it was computed from.
     """
 
@@ -28,6 +29,7 @@ class SearchRun(models.Model):
         REPAIR = "repair", "repair"
         COSTS = "costs", "one more of each"
         SPARE = "spare", "spare hands"
+        CHANGES = "changes", "changes that make room"
 
     class State(models.TextChoices):
         WAITING = "waiting", "waiting"

@@ -29,6 +29,11 @@ class Basis:
     roster: int | None
     belief: str = ""
 
+    @property
+    def digest(self) -> str:
+        """The digest of what was searched."""
+        return self.day
+
 
 @dataclass(frozen=True, slots=True)
 class KeptAnswer(Generic[AnyAnswer]):

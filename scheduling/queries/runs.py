@@ -17,7 +17,8 @@ from scheduling.models import SearchRun, SearchWorker
 ROSTER, SEASON = SearchRun.Kind.ROSTER.value, SearchRun.Kind.SEASON.value
 CHANCE, REPAIR = SearchRun.Kind.CHANCE.value, SearchRun.Kind.REPAIR.value
 COSTS, SPARE = SearchRun.Kind.COSTS.value, SearchRun.Kind.SPARE.value
-USUAL_SECONDS = {CHANCE: 20.0, REPAIR: 10.0, COSTS: 20.0, SPARE: 20.0}
+CHANGES = SearchRun.Kind.CHANGES.value
+USUAL_SECONDS = {CHANCE: 20.0, REPAIR: 10.0, COSTS: 20.0, SPARE: 20.0, CHANGES: 20.0}
 """What a form suggests, and what a page may take by itself. Our choice: a day of 40 people has
 its chance to a few percent in twenty seconds, and most repairs are proven in ten."""
 BEAT_SECONDS = 3.0
@@ -110,7 +111,7 @@ def find_newest_run(
         kinds: Of these kinds only; of any where none is named.
         answered: Only one with an answer kept in its row.
     """
-    of_it = Q(season_id=season_id) if session_id is None else Q(session_id=session_id)
+    of_it = _owned_by(session_id, season_id)
     if kinds:
         of_it &= Q(kind__in=kinds)
     if answered:
@@ -124,19 +125,29 @@ def find_newest_run(
     return None if row is None else _seen(row, at)
 
 
-def find_other_run(*, at: datetime, session_id: int, kinds: tuple[str, ...]) -> RunSeen | None:
-    """Return the search under way for a session that is of another kind, or None.
+def find_other_run(
+    *,
+    at: datetime,
+    session_id: int | None = None,
+    season_id: int | None = None,
+    kinds: tuple[str, ...],
+) -> RunSeen | None:
+    """Return the search under way for a session or a season that is of another kind, or None.
 
     There is one at a time: nothing else can begin before it ends.
     """
     row = (
-        SearchRun.objects.filter(session_id=session_id, state__in=SearchRun.ACTIVE)
+        SearchRun.objects.filter(_owned_by(session_id, season_id), state__in=SearchRun.ACTIVE)
         .exclude(kind__in=kinds)
         .select_related("requested_by")
         .first()
     )
     seen = None if row is None else _seen(row, at)
     return seen if seen is not None and seen.is_active else None
+
+
+def _owned_by(session_id: int | None, season_id: int | None) -> Q:
+    return Q(season_id=season_id) if session_id is None else Q(session_id=session_id)
 
 
 def is_worker_alive(at: datetime) -> bool:

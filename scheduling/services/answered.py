@@ -1,4 +1,4 @@
-"""What a search about a session's day hands over to be kept: the answer and what it is of."""
+"""What a search about a day or a season hands over to be kept: the answer and what it is of."""
 
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -12,7 +12,9 @@ from scheduling.domain.day_answers import (
 )
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
 from scheduling.domain.roster import ENGINE_VERSION
+from scheduling.domain.season_answers import SeasonChangesSeen
 from scheduling.queries.day_answers import Basis
+from scheduling.queries.season_answers import SeasonBasis
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,17 +37,16 @@ class Answered:
     `status` is the solver's word where one search was all there was, else empty.
     """
 
-    told: SessionChance | CostsSeen | SpareSeen | RepairSeen
-    basis: Basis
+    told: SessionChance | CostsSeen | SpareSeen | RepairSeen | SeasonChangesSeen
+    basis: Basis | SeasonBasis
     seconds: float
     status: str = ""
 
     def to_columns(self) -> dict[str, Any]:
         """Return the columns of the search's row."""
-        basis = asdict(self.basis)
         return {
-            "answer": {"told": write_answer(self.told), "basis": basis},
-            "problem_digest": basis["day"],
+            "answer": {"told": write_answer(self.told), "basis": asdict(self.basis)},
+            "problem_digest": self.basis.digest,
             "found_seconds": self.seconds,
             "status": self.status,
             "engine": ENGINE_VERSION,

@@ -1,8 +1,9 @@
 """Asks for searches, stops them, and finds those whose worker died.
 
-Front doors: `start_roster_run`, `start_season_run`, `start_answer_run`, `take_over`,
-`ask_stop` and `sweep_lost`. One search at a time per session and per season, of
-whatever kind: whoever asks while one is under way is shown that one.
+Front doors: `start_roster_run`, `start_season_run`, `start_answer_run`,
+`start_season_answer_run`, `take_over`, `ask_stop` and `sweep_lost`. One search at a time
+per session and per season, of whatever kind: whoever asks while one is under way is shown
+that one.
 """
 
 from dataclasses import dataclass, field
@@ -36,13 +37,15 @@ class RunReceipt:
     """Which search there is now; whether this press began it; whether the page must carry it out.
 
     `is_here` means that no worker lives: whoever asked calls `searches.carry_out`.
-    `other` is in words what is searched instead, where that is something else.
+    `other` is in words what is searched instead, where that is something else; `owner`
+    is what there is one search of at a time.
     """
 
     run_id: int
     is_new: bool
     is_here: bool
     other: str = ""
+    owner: str = "session"
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,9 +135,27 @@ def start_season_run(
     if under_way is not None:
         return _join(wish, under_way)
     load_open_season(season_id, at=at)
-    with transaction.atomic():
-        Season.objects.select_for_update().get(pk=season_id)
-        return _start(wish)
+    return _start_for_season(wish, season_id)
+
+
+def start_season_answer_run(
+    *, kind: str, season_id: int, seconds: float, seed: int, by: int | None, at: datetime
+) -> RunReceipt:
+    """Ask for an answer about a season, or return the search under way.
+
+    Whether it can be asked at all is the caller's to find out first.
+
+    Args:
+        kind: Changes that make room.
+        season_id: The season.
+        seconds: How long to search at most; without a worker no longer than a page may wait.
+        seed: Of the search, kept with it.
+        by: The account that asks.
+        at: Now, aware.
+    """
+    season = Season.objects.get(pk=season_id)
+    wish = _Wish(SearchRun.Kind(kind), season.site_id, None, season_id, seconds, seed, by, at)
+    return _start_for_season(wish, season_id)
 
 
 def take_over(*, run_id: int, at: datetime) -> bool:
@@ -186,10 +207,17 @@ def _start_for_session(wish: _Wish, session_id: int) -> RunReceipt:
         return _start(wish)
 
 
+def _start_for_season(wish: _Wish, season_id: int) -> RunReceipt:
+    with transaction.atomic():
+        Season.objects.select_for_update().get(pk=season_id)
+        return _start(wish)
+
+
 def _join(wish: _Wish, under_way: SearchRun) -> RunReceipt:
     """Return the search under way as the answer to a wish, which may be for something else."""
     other = "" if under_way.kind == wish.kind else str(SearchRun.Kind(under_way.kind).label)
-    return RunReceipt(under_way.pk, is_new=False, is_here=False, other=other)
+    owner = "season" if wish.session_id is None else "session"
+    return RunReceipt(under_way.pk, is_new=False, is_here=False, other=other, owner=owner)
 
 
 def _start(wish: _Wish) -> RunReceipt:

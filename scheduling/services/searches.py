@@ -21,12 +21,13 @@ from scheduling.domain.roster import RosterResult, SolveStatus
 from scheduling.domain.search_progress import StageSeen, digest_problem, note_stage
 from scheduling.domain.season import SeasonResult
 from scheduling.models import SearchRun, Season, Session
-from scheduling.queries.runs import CHANCE, COSTS, REPAIR, SPARE
+from scheduling.queries.runs import CHANCE, CHANGES, COSTS, REPAIR, SPARE
 from scheduling.services.answered import Answered, Watch
 from scheduling.services.better_days import search_costs, search_spare
 from scheduling.services.chances import search_chance
 from scheduling.services.repairs import search_repair
 from scheduling.services.rosters import keep_draft, search_roster
+from scheduling.services.season_changes import search_season_changes
 from scheduling.services.seasons import propose_plan, search_plan
 
 Clock = Callable[[], datetime]
@@ -51,6 +52,8 @@ ANSWERERS: dict[str, Callable[..., Answered]] = {
 """What carries out a search that asks nothing but the session, its answer kept in its own row."""
 ASKED_MORE: dict[str, Callable[..., Answered]] = {REPAIR: search_repair, SPARE: search_spare}
 """The same for searches that are told what was asked."""
+OF_SEASON: dict[str, Callable[..., Answered]] = {CHANGES: search_season_changes}
+"""The same for searches that ask about a season."""
 UNDER_WAY = (SearchRun.State.RUNNING, SearchRun.State.STOPPING)
 
 
@@ -119,8 +122,8 @@ def carry_out(*, run_id: int, now: Clock) -> None:
     watch = RunWatch(run_id, now)
     limits = Limits(seconds=run.seconds, seed=run.seed)
     try:
-        if run.kind in (*ASKED_MORE, *ANSWERERS) and run.session_id is not None:
-            _carry_out_answer(run, run.session_id, limits, watch, now)
+        if run.kind in (*ASKED_MORE, *ANSWERERS, *OF_SEASON):
+            _carry_out_answer(run, limits, watch, now)
         elif run.session_id is not None:
             _carry_out_roster(run, run.session_id, limits, watch, now)
         elif run.season_id is not None:
@@ -173,12 +176,14 @@ def _carry_out_season(
         _end(run, watch, now(), plan_id=plan_id, problem_digest=digest, **ending)
 
 
-def _carry_out_answer(
-    run: SearchRun, session_id: int, limits: Limits, watch: RunWatch, now: Clock
-) -> None:
-    """Ask about a session's day and keep the answer in the row of the search itself."""
+def _carry_out_answer(run: SearchRun, limits: Limits, watch: RunWatch, now: Clock) -> None:
+    """Ask about a session's day or a season and keep the answer in the row of the search itself."""
     heard = Watch(watch.on_progress, watch.should_stop)
-    if run.kind in ASKED_MORE:
+    session_id = run.session_id
+    if run.kind in OF_SEASON:
+        answer = OF_SEASON[run.kind]
+        found = answer(season_id=run.season_id, at=now(), limits=limits, watch=heard)
+    elif run.kind in ASKED_MORE:
         answer = ASKED_MORE[run.kind]
         found = answer(session_id=session_id, limits=limits, asked=run.asked, watch=heard)
     else:

@@ -1,7 +1,8 @@
 """What a page shows of the search on it: the newest run, and the form for the next.
 
-The same for a session's roster, answers about its day, and a season's plan. Not for the addresses
-themselves (`rosters`, `seasons`, `searches`) nor for beginning a search.
+The same for a session's roster, answers about its day, a season's plan and answers about
+it. Not for the addresses themselves (`rosters`, `seasons`, `searches`) nor for beginning a
+search.
 """
 
 from dataclasses import dataclass
@@ -17,6 +18,7 @@ from orchard.queries.roles import Standing
 from scheduling.forms.runs import SearchForm
 from scheduling.queries.runs import (
     CHANCE,
+    CHANGES,
     COSTS,
     REPAIR,
     ROSTER,
@@ -78,6 +80,12 @@ WORDS = {
         "A roster with spare hands is being searched",
         stays="An answer from before stays until there is another.",
     ),
+    CHANGES: SearchWords(
+        "Changes that make room are being tried",
+        stop="Stop and keep what is known so far",
+        stopping="Stopping: what is known so far is kept.",
+        stays="An answer from before stays until there is another.",
+    ),
 }
 PLACES = {
     ROSTER: ("roster", "roster_propose", "roster"),
@@ -85,15 +93,18 @@ PLACES = {
     REPAIR: ("roster_repair", "roster_repair", "roster_repair"),
     COSTS: ("roster_better", "roster_better", "roster_better"),
     SPARE: ("roster_better", "roster_better", "roster_better"),
+    SEASON: ("season", "season_plan", "season"),
+    CHANGES: ("season_changes", "season_changes", "season_changes"),
 }
-"""Of each kind of search of a session: its page, where it is asked for, what its addresses share"""
+"""Of each kind of search: its page, where it is asked for, what its addresses share"""
 
 
 @dataclass(frozen=True, slots=True)
 class SearchPanel:
     """The newest search of a session or a season, the form for another, and the addresses.
 
-    `other` is a search of another kind that is under way for the same session.
+    `other` is a search of another kind that is under way for the same `owner`, which is
+    “session” or “season”.
     """
 
     kind: str
@@ -107,6 +118,7 @@ class SearchPanel:
     here_url: str
     other: RunSeen | None = None
     other_url: str = ""
+    owner: str = "session"
 
     @property
     def words(self) -> SearchWords:
@@ -143,12 +155,42 @@ def build_session_panel(
         form: The one that was refused, if any.
         kinds: Which searches the page is about, the one its form asks for first.
     """
+    where = (standing.slug, page.season_code, page.code)
+    return _build_panel("session", page.id, where, form, kinds)
+
+
+def build_season_panel(
+    standing: Standing,
+    title: SeasonTitle,
+    form: SearchForm | None = None,
+    kinds: tuple[str, ...] = (SEASON,),
+) -> SearchPanel:
+    """Return the panel of searches of one season, by default of its plan.
+
+    Args:
+        standing: Who looks, at which site.
+        title: The season.
+        form: The one that was refused, if any.
+        kinds: Which searches the page is about, the one its form asks for first.
+    """
+    return _build_panel("season", title.id, (standing.slug, title.code), form, kinds)
+
+
+def _build_panel(
+    owner: str,
+    owner_id: int,
+    where: tuple[str, ...],
+    form: SearchForm | None,
+    kinds: tuple[str, ...],
+) -> SearchPanel:
     at = timezone.now()
     has_worker = is_worker_alive(at)
-    where = (standing.slug, page.season_code, page.code)
-    run = find_newest_run(at=at, session_id=page.id, kinds=kinds)
-    is_active = run is not None and run.is_active
-    other = None if is_active else find_other_run(at=at, session_id=page.id, kinds=kinds)
+    session_id = owner_id if owner == "session" else None
+    season_id = owner_id if owner == "season" else None
+    run = find_newest_run(at=at, session_id=session_id, season_id=season_id, kinds=kinds)
+    other = None
+    if run is None or not run.is_active:
+        other = find_other_run(at=at, session_id=session_id, season_id=season_id, kinds=kinds)
     shown, start, stem = PLACES[kinds[0]]
     return SearchPanel(
         kind=kinds[0],
@@ -162,26 +204,7 @@ def build_session_panel(
         here_url=reverse(f"{stem}_search_here", args=where),
         other=other,
         other_url="" if other is None else reverse(PLACES[other.kind][0], args=where),
-    )
-
-
-def build_season_panel(
-    standing: Standing, title: SeasonTitle, form: SearchForm | None = None
-) -> SearchPanel:
-    """Return the panel of a season's plan; `form` is the one that was refused, if any."""
-    at = timezone.now()
-    has_worker = is_worker_alive(at)
-    where = (standing.slug, title.code)
-    return SearchPanel(
-        kind=SEASON,
-        run=find_newest_run(at=at, season_id=title.id),
-        has_worker=has_worker,
-        form=form or SearchForm(kind=SEASON, has_worker=has_worker),
-        page_url=reverse("season", args=where),
-        start_url=reverse("season_plan", args=where),
-        look_url=reverse("season_search", args=where),
-        stop_url=reverse("season_search_stop", args=where),
-        here_url=reverse("season_search_here", args=where),
+        owner=owner,
     )
 
 
@@ -207,8 +230,8 @@ def follow_receipt(request: HttpRequest, receipt: RunReceipt) -> None:
     elif receipt.other:
         messages.info(
             request,
-            f"Another search of this session is under way ({receipt.other}), and there is one at "
-            "a time. Wait for it or stop it, then ask again.",
+            f"Another search of this {receipt.owner} is under way ({receipt.other}), and there is "
+            "one at a time. Wait for it or stop it, then ask again.",
         )
     elif not receipt.is_new:
         messages.info(request, "A search is under way already, so no other was begun.")

@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from orchard.queries.roles import Standing
-from scheduling.queries.runs import ROSTER, find_newest_run
+from scheduling.queries.runs import ROSTER, SEASON, find_newest_run
 from scheduling.services.runs import ask_stop, take_over
 from scheduling.services.searches import carry_out
 from scheduling.views.access import get_season, get_session, site_page
@@ -46,7 +46,7 @@ def stop_roster(
 @require_POST
 def stop_season(request: HttpRequest, standing: Standing, season: str) -> HttpResponse:
     """Stop the search of a season plan; its best so far is proposed."""
-    stop_search(season_id=get_season(standing, season).id)
+    stop_search(season_id=get_season(standing, season).id, kinds=(SEASON,))
     return redirect("season", slug=standing.slug, season=season)
 
 
@@ -65,7 +65,7 @@ def search_roster_here(
 @require_POST
 def search_season_here(request: HttpRequest, standing: Standing, season: str) -> HttpResponse:
     """Carry the waiting search of a season plan out within this request, for a short time."""
-    search_here(request, season_id=get_season(standing, season).id)
+    search_here(request, season_id=get_season(standing, season).id, kinds=(SEASON,))
     return redirect("season", slug=standing.slug, season=season)
 
 

@@ -28,6 +28,11 @@ class Pulse:
             self.clock.is_stopped = self.should_stop()
         return self.clock.left
 
+    def ask(self) -> float:
+        """Return the seconds left, asking at once whether to stop."""
+        self.asked = float("-inf")
+        return self.left()
+
     def until(self, seconds: float) -> Callable[[], float]:
         """Return a function that gives the seconds left of a part of the time."""
         end = self.clock.seconds + seconds

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from scheduling.domain.people import ItemId
 from scheduling.domain.planner.limits import Limits
-from scheduling.domain.planner.progress import ShouldStop
+from scheduling.domain.planner.progress import OnProgress, Progress, ShouldStop
 from scheduling.domain.planner.search import Clock
 from scheduling.domain.planner.season_pulse import Pulse
 from scheduling.domain.planner.season_search import search_season
@@ -23,7 +23,9 @@ from scheduling.domain.planner.simple import Chosen
 from scheduling.domain.planner.soundness import check_limits, check_season
 from scheduling.domain.season import PlannedUnits, SeasonProblem
 
+AS_IT_IS, TRIALS = "season as it is", "season changes"  # stages
 MOST_CHANGES = 12
+TRIAL_SECONDS = 1.5  # a longer search tries more changes, none of them for less than this
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,14 +47,28 @@ class SeasonChange:
         return self.work_gain_min / 60
 
 
+@dataclass(frozen=True, slots=True)
+class SeasonChanges:
+    """What gains, the most first; how many changes were tried, and how many there was no time for.
+
+    A trial that a stop cut short before it gained counts as not tried, and so does one
+    that would have had less than half its time.
+    """
+
+    gains: tuple[SeasonChange, ...]
+    tried: int
+    not_tried: int
+
+
 def try_season_changes(
     problem: SeasonProblem,
     plan: tuple[PlannedUnits, ...],
     limits: Limits,
     *,
     keep: tuple[PlannedUnits, ...] = (),
+    on_progress: OnProgress | None = None,
     should_stop: ShouldStop | None = None,
-) -> tuple[SeasonChange, ...]:
+) -> SeasonChanges:
     """Return the changes under which a better plan was found than the one at hand.
 
     Args:
@@ -60,6 +76,7 @@ def try_season_changes(
         plan: Its plan; every trial begins from it.
         limits: Wall seconds for all trials together, seed, threads.
         keep: What was promised: it stays in every trial.
+        on_progress: Called before each trial with what was tried and gains so far.
         should_stop: Polled in this thread; the changes found so far are returned.
 
     Returns:
@@ -78,23 +95,40 @@ def try_season_changes(
     check_limits(limits)
     clock = Clock(limits)
     pulse = Pulse(clock, should_stop)
-    trials = list(list_trials(problem, plan))[:MOST_CHANGES]
+    known = list(list_trials(problem, plan))
+    trials = known[: max(MOST_CHANGES, int(limits.seconds / TRIAL_SECONDS))]
     if not trials:
-        return ()
+        return SeasonChanges((), 0, 0)
     share = limits.seconds / (len(trials) + 2)
+    tell = on_progress or (lambda _heard: None)
+    tell(Progress(AS_IT_IS, None, None, clock.seconds))
     # As it is, with as much more search as any trial gets.
     base = _solve(problem, plan, keep, limits, 2 * share, pulse)
-    if base is None:
-        return ()
-    found = []
-    for trial in trials:
-        if pulse.left() <= 0:
+    found: list[SeasonChange] = []
+    tried = 0
+    while base is not None and tried < len(trials):
+        tell(_tell(found, tried, len(trials), clock))
+        seconds = min(share, pulse.ask())
+        if seconds < share / 2:
             break
-        better = _solve(trial.problem, base, keep, limits, min(share, pulse.left()), pulse)
-        change = None if better is None else _compare(trial, base, better)
+        better = _solve(trials[tried].problem, base, keep, limits, seconds, pulse)
+        change = None if better is None else _compare(trials[tried], base, better)
         if change is not None:
             found.append(change)
-    return tuple(sorted(found, key=lambda change: (-change.value_gain, change.words)))
+        elif clock.is_stopped:
+            break
+        tried += 1
+    gains = tuple(sorted(found, key=lambda change: (-change.value_gain, change.words)))
+    return SeasonChanges(gains, tried, len(known) - tried)
+
+
+def _tell(found: list[SeasonChange], tried: int, number: int, clock: Clock) -> Progress:
+    """Return how many changes were tried, and the best of them so far."""
+    said = f"{len(found)} of {tried} tried gain; {number} are to be tried"
+    if found:
+        best = max(found, key=lambda change: change.value_gain)
+        said += f"; the best so far: {best.words.removesuffix('.')}"
+    return Progress(TRIALS, tried, number, clock.seconds, said)
 
 
 def _solve(

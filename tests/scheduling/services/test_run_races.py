@@ -31,9 +31,11 @@ from scheduling.models import (
     Session,
 )
 from scheduling.queries.runs import find_newest_run, is_worker_alive
+from scheduling.services.day_questions import Asker
 from scheduling.services.import_season import import_folder
 from scheduling.services.runs import ask_stop, beat, start_roster_run, start_season_run, sweep_lost
 from scheduling.services.searches import carry_out, claim_run
+from scheduling.services.season_questions import ask_for_season_changes
 from tests.conftest import FIXTURES
 
 PRESSES = 12
@@ -107,6 +109,26 @@ def test_of_season_searches_begun_at_once_there_is_one(session: Session, now: da
 
     assert {receipt.run_id for receipt in receipts} == {SearchRun.objects.get().pk}
     assert sum(receipt.is_new for receipt in receipts) == 1
+
+
+def test_of_two_kinds_asked_of_a_season_at_once_there_is_one(
+    session: Session, now: datetime
+) -> None:
+    beat(worker="w1", at=now)
+    asker = Asker(seconds=5, seed=1, by=None, at=now)
+    presses = iter(range(4))
+
+    def press():
+        if next(presses) % 2:
+            return ask_for_season_changes(season_id=session.season_id, asker=asker)
+        return start_season_run(season_id=session.season_id, seconds=5, seed=1, by=None, at=now)
+
+    receipts = all_at_once(press, 4)
+
+    assert {receipt.run_id for receipt in receipts} == {SearchRun.objects.get().pk}
+    assert sum(receipt.is_new for receipt in receipts) == 1
+    assert sum(bool(receipt.other) for receipt in receipts) == 2
+    assert {receipt.owner for receipt in receipts if receipt.other} == {"season"}
 
 
 def test_of_workers_that_take_one_up_at_once_one_gets_it(session: Session, now: datetime) -> None:
@@ -209,6 +231,23 @@ def test_a_worker_searches_is_stopped_keeps_its_best_and_ends_when_told(
     worker.send_signal(signal.SIGTERM)
     assert worker.wait(timeout=20) == 0
     assert not SearchWorker.objects.exists()
+
+
+def test_a_worker_tries_a_seasons_changes_and_a_stop_keeps_those_tried(
+    session: Session, workers: Callable[[], subprocess.Popen]
+) -> None:
+    workers()
+    asker = Asker(seconds=200, seed=1, by=None, at=timezone.now())
+    assert not ask_for_season_changes(season_id=session.season_id, asker=asker).is_here
+    wait_until(lambda: bool(SearchRun.objects.get().stages))
+
+    ask_stop(run_id=SearchRun.objects.get().pk, at=timezone.now())
+    wait_until(lambda: SearchRun.objects.get().state == "ended")
+
+    run = SearchRun.objects.get()
+    assert run.worker == SearchWorker.objects.get().name
+    assert run.answer["told"]["not_tried"] > 0
+    assert run.found_seconds < 100
 
 
 def test_a_worker_told_to_end_hands_over_the_best_so_far(

@@ -9,8 +9,13 @@ import pytest
 from scheduling.domain.people import Band
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.season import solve_season
-from scheduling.domain.planner.season_remedies import try_season_changes
+from scheduling.domain.planner.season_remedies import (
+    MOST_CHANGES,
+    SeasonChanges,
+    try_season_changes,
+)
 from scheduling.domain.planner.season_trials import list_trials, put_in
+from scheduling.domain.search_progress import STAGE_WORDS
 from scheduling.domain.season import Demand, PeopleClass, PlannedUnits, SetCapacity, Stock
 from tests.scheduling.domain.planner.seasons import item, season, session
 
@@ -25,7 +30,9 @@ def weekly(number, gap=7, **facts):
 
 def changes(problem, limits=LIMITS, **facts):
     plan = solve_season(problem, limits).planned
-    return {change.words: change for change in try_season_changes(problem, plan, limits, **facts)}
+    return {
+        change.words: change for change in try_season_changes(problem, plan, limits, **facts).gains
+    }
 
 
 def bored(auger_min=30, **facts):
@@ -71,7 +78,7 @@ def test_one_more_session_gains_one_session_of_work():
 def test_the_change_that_gains_most_is_told_first():
     problem = bored()
     plan = solve_season(problem, LIMITS).planned
-    gains = [change.value_gain for change in try_season_changes(problem, plan, LIMITS)]
+    gains = [change.value_gain for change in try_season_changes(problem, plan, LIMITS).gains]
     assert gains == sorted(gains, reverse=True)
     assert all(gain > 0 for gain in gains)
 
@@ -127,7 +134,7 @@ def test_nothing_is_tried_when_everything_fits():
     problem = season([item("a"), item("b")], weekly(3))
     plan = solve_season(problem, LIMITS).planned
     assert list(list_trials(problem, plan)) == []
-    assert try_season_changes(problem, plan, LIMITS) == ()
+    assert try_season_changes(problem, plan, LIMITS) == SeasonChanges((), 0, 0)
 
 
 def test_what_cannot_be_helped_gets_no_change():
@@ -139,15 +146,62 @@ def test_promises_stay_in_every_trial():
     problem = bored()
     keep = (PlannedUnits("bore", 1, 1),)
     plan = solve_season(problem, LIMITS, keep=keep).planned
-    assert try_season_changes(problem, plan, LIMITS, keep=keep)
+    assert try_season_changes(problem, plan, LIMITS, keep=keep).gains
 
 
 def test_a_stop_ends_the_trials_at_once():
     problem = bored()
     plan = solve_season(problem, LIMITS).planned
     begun = monotonic()
-    assert try_season_changes(problem, plan, LIMITS, should_stop=lambda: True) == ()
+    found = try_season_changes(problem, plan, LIMITS, should_stop=lambda: True)
+    assert (found.gains, found.tried) == ((), 0)
+    assert found.not_tried == len(list(list_trials(problem, plan)))
     assert monotonic() - begun < 3
+
+
+def test_before_each_trial_it_is_told_how_many_were_tried_and_which_gains_most():
+    problem = bored()
+    plan = solve_season(problem, LIMITS).planned
+    heard = []
+    found = try_season_changes(problem, plan, LIMITS, on_progress=heard.append)
+    number = len(list(list_trials(problem, plan)))
+    assert (found.tried, found.not_tried) == (number, 0)
+    assert [one.value for one in heard] == [None, *range(number)]
+    assert {one.stage for one in heard} <= set(STAGE_WORDS)
+    assert heard[1].said == f"0 of 0 tried gain; {number} are to be tried"
+    most = found.gains[0].words.removesuffix(".")
+    assert f"the best so far: {most}" in heard[-1].said
+
+
+def test_a_stop_between_trials_keeps_what_was_found():
+    problem = bored()
+    plan = solve_season(problem, LIMITS).planned
+    heard = []
+    found = try_season_changes(
+        problem, plan, LIMITS, on_progress=heard.append, should_stop=lambda: len(heard) > 3
+    )
+    # Heard: the season as it is, then the word before each of three trials.
+    assert found.tried == 2
+    assert "One more session at the end, on 1 May 2027." in {one.words for one in found.gains}
+    assert found.not_tried == len(list(list_trials(problem, plan))) - 2
+
+
+def test_a_longer_search_tries_more_changes_than_a_short_one():
+    tools = tuple((f"tool{n:02}", 1) for n in range(20))
+    problem = bored(tools=tools)
+    problem = replace(problem, sessions=tuple(replace(s, tools=tools) for s in problem.sessions))
+    plan = solve_season(problem, replace(LIMITS, seconds=3)).planned
+    number = len(list(list_trials(problem, plan)))
+    heard = []
+    short = try_season_changes(problem, plan, replace(LIMITS, seconds=3))
+    try_season_changes(
+        problem, plan, replace(LIMITS, seconds=600),
+        on_progress=heard.append, should_stop=lambda: len(heard) > 1,
+    )  # fmt: skip
+    assert number > MOST_CHANGES
+    assert short.tried + short.not_tried == number
+    assert short.tried <= MOST_CHANGES
+    assert heard[1].said.endswith(f"{number} are to be tried")
 
 
 def test_a_session_put_in_keeps_what_the_others_were():
