@@ -99,6 +99,31 @@ def load_tasks_by_id(
     )
 
 
+def count_times(tasks: Iterable[KeptTask]) -> dict[int, int]:
+    """Return by number which time its plan does the same work, for tasks it does more than once.
+
+    Counted from 1 in working order over all of a plan's tasks of one kind and title, done
+    ones too and withdrawn ones not; a task that is the only one is left out.
+
+    Args:
+        tasks: Those asked about.
+    """
+    numbers = {kept.id for kept in tasks}
+    plans = Task.objects.filter(pk__in=sorted(numbers)).values("plan_id")
+    rows = Task.objects.filter(plan_id__in=plans).exclude(state=Task.State.WITHDRAWN)
+    alike: dict[tuple[int, str, str], list[int]] = {}
+    known = rows.order_by("position", "key").values_list("pk", "plan_id", "kind", "title")
+    for pk, plan_id, kind, title in known:
+        alike.setdefault((plan_id, kind, title), []).append(pk)
+    return {
+        pk: time
+        for same_work in alike.values()
+        if len(same_work) > 1
+        for time, pk in enumerate(same_work, start=1)
+        if pk in numbers
+    }
+
+
 def load_deliveries(site_id: int) -> tuple[DeliveredLoad, ...]:
     """Return the site's deliveries in order of day."""
     return tuple(

@@ -12,6 +12,7 @@ from datetime import date
 from math import ceil, floor
 
 from orchard.domain.plan import PlannedTask
+from orchard.domain.task_names import name_task
 from scheduling.domain.people import Band, ItemId
 from scheduling.domain.season import Demand, Item, PlannedUnits, SeasonProblem, Stock
 from scheduling.domain.season_comfort import NO_COMFORT, Comfort
@@ -39,6 +40,7 @@ DISCOUNT = 0.98  # invented default: what work keeps of its worth when a session
 PIECE_PERSON_MIN = 120  # invented default: about what a crew of four does in a round
 MOST_PIECES = 4  # invented default: a task is spread over no more parts than this
 SPLIT_SHARE = 0.1  # invented default: what coming back to a task costs of its worth
+STOCK_UNIT = "L"  # of a `Delivery`
 UNFINISHED_SHARE = 0.05  # invented default: what a task left unfinished costs of its worth
 
 
@@ -49,7 +51,8 @@ class SeasonTask:
     `finish_by` is the last day by which it should be finished, or None.
     `not_on` are days on which it may not be done, such as those that no locate
     covers. `not_before` is the first day on which work already finished has
-    rested long enough for it, or None.
+    rested long enough for it, or None. `time` is which time the plan does this work,
+    counted from 1, and 0 where it does it once.
     """
 
     task: PlannedTask
@@ -57,6 +60,7 @@ class SeasonTask:
     finish_by: date | None = None
     not_on: frozenset[date] = frozenset()
     not_before: date | None = None
+    time: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +180,7 @@ def _build_item(
         late_penalty=round(UNFINISHED_SHARE * worth),
         split_penalty=round(SPLIT_SHARE * worth),
         units_in_one=size,
-        title=task.title,
+        title=name_task(task.title, open_task.time),
         lag_days=tuple(
             sorted(
                 (ItemId(after.key), after.lag_days)
@@ -184,6 +188,8 @@ def _build_item(
                 if after.lag_days > 0 and after.key in open_tasks and after.key != closes
             )
         ),
+        unit=task.unit,
+        task_units=open_task.units_open,
     )
 
 
@@ -302,6 +308,6 @@ def _build_stock(
         if first is not None:
             arrivals.append((first, delivery.litres))
     return tuple(
-        Stock(material, tuple(sorted(arrivals)))
+        Stock(material, tuple(sorted(arrivals)), unit=STOCK_UNIT)
         for material, arrivals in sorted(by_material.items())
     )

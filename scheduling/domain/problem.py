@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from orchard.domain.plan import SkillNeed, ToolItem, ToolNeed
+from orchard.domain.task_names import name_task
 from scheduling.domain.day_facts import DayFacts
 from scheduling.domain.lifting import Lift
 from scheduling.domain.past_share import PastShare
@@ -92,7 +93,10 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class After:
-    """Work on the same ground that must be finished first: `units` of it are still open."""
+    """Work on the same ground that must be finished first: `units` of it are still open.
+
+    `title` tells it apart from other work of the same title.
+    """
 
     task: TaskId
     title: str
@@ -119,7 +123,8 @@ class CrewTask:
     `load_kg_per_litre` is the loose density of the heaviest material moved by
     barrow or bucket, 0 where nothing is. `at_height` is work from a ladder or
     steps. `opens_ground` leaves holes to be filled; `digs` breaks the ground and
-    leaves none.
+    leaves none. `time` is which time the plan does this work, counted from 1, and 0
+    where it does it once.
     """
 
     id: TaskId
@@ -147,6 +152,12 @@ class CrewTask:
     load_kg_per_litre: float = 0.0
     at_height: bool = False
     lifts: tuple[HandLift, ...] = ()
+    time: int = 0
+
+    @property
+    def name(self) -> str:
+        """The title as sentences say it, told apart from other work of the same title."""
+        return name_task(self.title, self.time)
 
     @property
     def breaks_ground(self) -> bool:

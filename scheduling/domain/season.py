@@ -64,7 +64,8 @@ class Item:
     `lag_days` pairs an item of `after` with the days that must pass from the day
     it was finished. A unit may stand for several of the task's own: `units_in_one` of them, the
     last one perhaps for fewer. `title` names the item in sentences; without one
-    its id does.
+    its id does. `task_units` of the task's own `unit` are open, told in sentences where
+    `unit` is known.
     """
 
     id: ItemId
@@ -86,14 +87,20 @@ class Item:
     units_in_one: int = 1
     title: str = ""
     lag_days: tuple[tuple[ItemId, int], ...] = ()
+    unit: str = ""
+    task_units: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """Deliveries of one material: (session index from which it is there, quantity)."""
+    """Deliveries of one material: (session index from which it is there, quantity).
+
+    `unit` is the quantity's symbol, for sentences; empty where nobody named it.
+    """
 
     material: str
     deliveries: tuple[tuple[int, int], ...]
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)

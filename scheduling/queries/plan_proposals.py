@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from orchard.queries.tasks import KeptTask, load_tasks_by_id
+from orchard.domain.task_names import name_task
+from orchard.queries.tasks import KeptTask, count_times, load_tasks_by_id
 from scheduling.domain.people import ItemId, SessionId
 from scheduling.domain.season import PlannedUnits
 from scheduling.domain.season_difference import ItemDifference, UnitsAt, compare_plans
@@ -91,6 +92,7 @@ def find_proposal(season_id: int) -> PlanProposal | None:
         ItemId(str(kept.id)): kept
         for kept in load_tasks_by_id({int(part.item) for part in (*before, *after)})
     }
+    times = count_times(tasks.values())
     return PlanProposal(
         id=proposed.pk,
         made_at=proposed.made_at,
@@ -102,7 +104,7 @@ def find_proposal(season_id: int) -> PlanProposal | None:
         notes=tuple(proposed.notes),
         value_before=current.value if current else None,
         tasks=tuple(
-            _task_change(tasks[line.item], line, sessions)
+            _task_change(tasks[line.item], times, line, sessions)
             for line in sorted(
                 compare_plans(before, after), key=lambda line: _working_order(tasks[line.item])
             )
@@ -122,10 +124,12 @@ def _working_order(kept: KeptTask) -> tuple[str, int]:
     return (kept.task.where, kept.id)
 
 
-def _task_change(kept: KeptTask, line: ItemDifference, sessions: dict[int, Session]) -> TaskChange:
+def _task_change(
+    kept: KeptTask, times: dict[int, int], line: ItemDifference, sessions: dict[int, Session]
+) -> TaskChange:
     return TaskChange(
         task_id=kept.id,
-        title=kept.task.title,
+        title=name_task(kept.task.title, times.get(kept.id, 0)),
         where=kept.task.where,
         unit=kept.task.unit,
         change=line.change.value,

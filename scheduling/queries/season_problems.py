@@ -14,7 +14,7 @@ from django.conf import settings
 
 from orchard.domain.task_codec import digest_task, encode_task
 from orchard.queries.locates import load_locate_days
-from orchard.queries.tasks import KeptTask, load_deliveries, load_open_tasks
+from orchard.queries.tasks import KeptTask, count_times, load_deliveries, load_open_tasks
 from scheduling.domain.attendance import Belief, cautious_count
 from scheduling.domain.capacity import (
     Delivery,
@@ -141,7 +141,7 @@ def _rested_from(season: Season, kept: Iterable[KeptTask]) -> dict[str, date]:
 
 
 def _season_tasks(
-    season: Season, kept: Iterable[KeptTask], days: Iterable[date]
+    season: Season, kept: list[KeptTask], days: Iterable[date]
 ) -> tuple[SeasonTask, ...]:
     """Return the open tasks; none that breaks ground is for a day that no locate covers."""
     locates = load_locate_days(season.site_id)
@@ -156,7 +156,7 @@ def _season_tasks(
         )
         for zone in {task.task.zone for task in kept}
     }
-    rested = _rested_from(season, kept)
+    rested, times = _rested_from(season, kept), count_times(kept)
     return tuple(
         SeasonTask(
             task.task,
@@ -165,6 +165,7 @@ def _season_tasks(
             not_on=not_on[task.task.zone]
             if task.task.opens_ground or task.task.digs
             else frozenset(),
+            time=times.get(task.id, 0),
         )
         for task in kept
     )

@@ -10,10 +10,11 @@ from datetime import date
 
 from orchard.domain.place import Place
 from orchard.domain.plan import PlannedTask, Store
+from orchard.domain.task_names import name_task
 from orchard.queries.locates import load_locate_days
 from orchard.queries.plans import load_place, load_store
 from orchard.queries.row_marks import SITE_ROWS, mark_rows, watch_rows
-from orchard.queries.tasks import KeptTask, load_open_tasks
+from orchard.queries.tasks import KeptTask, count_times, load_open_tasks
 from scheduling.domain import problem as roster_problem
 from scheduling.domain.day_facts import DayFacts
 from scheduling.domain.people import TaskId
@@ -151,17 +152,19 @@ def _crew_tasks(
     }
     open_tasks = load_open_tasks(session.season.site_id) if known is None else known
     open_by_key = {kept.task.key: kept for kept in open_tasks}
+    times = count_times(open_tasks)
     required = [kept for kept in open_tasks if kept.id in planned]
     spare = [kept for kept in open_tasks if _is_spare(kept, planned, open_by_key, day_of(session))]
     return tuple(
         _crew_task(
-            kept, min(planned[kept.id], kept.units_open), open_by_key, kg_per_litre, required=True
+            kept, min(planned[kept.id], kept.units_open), open_by_key, times, kg_per_litre,
+            required=True,
         )
         for kept in required
     ) + tuple(
-        _crew_task(kept, kept.units_open, open_by_key, kg_per_litre, required=False)
+        _crew_task(kept, kept.units_open, open_by_key, times, kg_per_litre, required=False)
         for kept in spare[:SPARE_TASKS]
-    )
+    )  # fmt: skip
 
 
 def _is_spare(
@@ -182,7 +185,7 @@ def _is_spare(
 
 
 def _waits_for(
-    task: PlannedTask, open_by_key: dict[str, KeptTask]
+    task: PlannedTask, open_by_key: dict[str, KeptTask], times: dict[int, int]
 ) -> tuple[roster_problem.After, ...]:
     """Return the unfinished work this task follows; close-out has its own condition."""
     before = [
@@ -191,7 +194,10 @@ def _waits_for(
         if after.key in open_by_key and after.key != task.closes
     ]
     return tuple(
-        roster_problem.After(TaskId(kept.id), kept.task.title, kept.units_open) for kept in before
+        roster_problem.After(
+            TaskId(kept.id), name_task(kept.task.title, times.get(kept.id, 0)), kept.units_open
+        )
+        for kept in before
     )
 
 
@@ -199,6 +205,7 @@ def _crew_task(
     kept: KeptTask,
     units: int,
     open_by_key: dict[str, KeptTask],
+    times: dict[int, int],
     kg_per_litre: dict[str, float],
     *,
     required: bool,
@@ -226,6 +233,7 @@ def _crew_task(
         digs=task.digs,
         # Known even where its boring is not of this session, so that the rule book can refuse it.
         closes=TaskId(open_by_key[task.closes].id) if task.closes in open_by_key else None,
-        after=_waits_for(task, open_by_key),
+        after=_waits_for(task, open_by_key, times),
         load_kg_per_litre=max((kg_per_litre[need.material] for need in task.materials), default=0),
+        time=times.get(kept.id, 0),
     )

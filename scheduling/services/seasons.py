@@ -16,6 +16,7 @@ from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.progress import OnProgress, ShouldStop
 from scheduling.domain.roster import SolveStatus
 from scheduling.domain.season import SeasonResult
+from scheduling.domain.wording import unit_words
 from scheduling.models import PlannedWork, Season, SeasonPlan, Session
 from scheduling.queries.season_problems import OpenSeason, digest_open_work, load_open_season
 
@@ -162,7 +163,8 @@ def _refuse_outdated(season: Season, plan: SeasonPlan, at: datetime) -> None:
         if kept < min(work.units, work.task.units - work.task.units_done):
             raise SearchRefused(
                 f"A roster of {work.session.code} was published meanwhile: people were told of "
-                f"{work.units} units of work that this plan would take away. {again}"
+                f"{unit_words(work.units, work.task.unit)} of “{work.task.title}” that this plan "
+                f"would take away. {again}"
             )
 
 

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from orchard.domain.errors import PlannerError
+from orchard.domain.unit_words import say_in
 from orchard.queries.roles import Standing
 from scheduling.domain.roster import SolveStatus
 from scheduling.forms.rosters import PlanForm
@@ -77,7 +78,8 @@ def take(request: HttpRequest, standing: Standing, season: str) -> HttpResponse:
     try:
         take_plan(season_id=title.id, plan_id=plan_id, at=timezone.now())
     except PlannerError as error:
-        messages.error(request, f"The plan was not changed. {error.message}")
+        why = say_in(error.message, standing.system)
+        messages.error(request, f"The plan was not changed. {why}")
     else:
         messages.success(request, "The new plan is in place. The one before stays on record.")
     return redirect("season", slug=standing.slug, season=season)

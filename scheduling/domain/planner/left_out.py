@@ -10,8 +10,8 @@ from math import inf
 from scheduling.domain.people import ItemId
 from scheduling.domain.planner.season_parts import Block
 from scheduling.domain.planner.season_terms import SeasonTerms
-from scheduling.domain.season import PlannedUnits
-from scheduling.domain.wording import list_words
+from scheduling.domain.season import Item, PlannedUnits
+from scheduling.domain.wording import list_words, part_words
 
 MOST_SENTENCES = 15
 MOST_NAMES = 8
@@ -59,11 +59,18 @@ def explain_left_out(terms: SeasonTerms, planned: tuple[PlannedUnits, ...]) -> t
 
 def _name_left(block: Block, left: int) -> str:
     """Return the first item's name, as what closes holes goes with it, and how much is left."""
-    name = block.items[0].title or block.items[0].id
+    item = block.items[0]
     if left == block.units:
-        return f"{name} (all of it)"
-    parts = "units" if block.items[0].units_in_one == 1 else "parts"
-    return f"{name} ({left} of {block.units} {parts})"
+        return f"{_name(item)} (all of it)"
+    if item.unit:
+        done = min((block.units - left) * item.units_in_one, item.task_units)
+        return f"{_name(item)} ({part_words(item.task_units - done, item.task_units, item.unit)})"
+    parts = "units" if item.units_in_one == 1 else "parts"
+    return f"{_name(item)} ({left} of {block.units} {parts})"
+
+
+def _name(item: Item) -> str:
+    return f"“{item.title}”" if item.title else str(item.id)
 
 
 class _Use:
@@ -133,7 +140,7 @@ def _reason(use: _Use, block: Block) -> str:
         waits = [b.id for b in block.after if not use.is_finished(b.id, b.until[session])]
         if waits:
             firsts = [use.blocks[before].items[0] for before in waits]
-            names = list_words([item.title or item.id for item in firsts])
+            names = list_words([_name(item) for item in firsts])
             lags = {before for item in block.items for before, days in item.lag_days if days}
             rests = all(
                 use.is_finished(before, len(use.terms.problem.sessions))

@@ -110,7 +110,10 @@ def put_in(problem: SeasonProblem, at: int, day: date) -> SeasonProblem:
             for item in problem.items
         ),
         materials=tuple(
-            Stock(stock.material, tuple((later(s), quantity) for s, quantity in stock.deliveries))
+            replace(
+                stock,
+                deliveries=tuple((later(s), quantity) for s, quantity in stock.deliveries),
+            )
             for stock in problem.materials
         ),
     )
@@ -191,11 +194,17 @@ def _deliveries(problem: SeasonProblem, material: str, need: int) -> Iterator[Tr
         early = of | {material: ((0, sum(quantity for _, quantity in mine)),)}
         yield Trial(f"All {material} delivered before the first session.", _stocked(problem, early))
     larger = of | {material: (*mine, (0, need))}
-    words = f"{need} more of {material} before the first session."
+    unit = next((s.unit for s in problem.materials if s.material == material), "")
+    amount = f"{need} {unit}" if unit else str(need)
+    words = f"{amount} more of {material} before the first session."
     yield Trial(words, _stocked(problem, larger))
 
 
 def _stocked(problem: SeasonProblem, of: dict[str, tuple[tuple[int, int], ...]]) -> SeasonProblem:
+    unit = {stock.material: stock.unit for stock in problem.materials}
     return replace(
-        problem, materials=tuple(Stock(name, tuple(sorted(of[name]))) for name in sorted(of))
+        problem,
+        materials=tuple(
+            Stock(name, tuple(sorted(of[name])), unit.get(name, "")) for name in sorted(of)
+        ),
     )

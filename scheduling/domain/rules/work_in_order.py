@@ -30,12 +30,12 @@ class WorkInOrder:
     def _of_pair(self, task: CrewTask, before: After, *, here: bool) -> Condition:
         if not here:
             text = (
-                f"“{task.title}” waits for “{before.title}”, "
+                f"“{task.name}” waits for “{before.title}”, "
                 "which is neither finished nor part of this session."
             )
             remedy = f"Plan “{before.title}” first."
             return Forbid(Reason(self.code, text, self.source, remedy), None, (task.id,))
-        text = f"“{before.title}” is finished before “{task.title}” begins."
+        text = f"“{before.title}” is finished before “{task.name}” begins."
         remedy = f"Give “{before.title}” more people in the early rounds."
         reason = Reason(self.code, text, self.source, remedy)
         return InOrder(reason, first=before.task, units=before.units, then=task.id)

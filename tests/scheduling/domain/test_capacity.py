@@ -21,6 +21,8 @@ from orchard.domain.plan import (
     SkillNeed,
     ToolNeed,
 )
+from orchard.domain.unit_words import say_in
+from orchard.domain.units import System
 from scheduling.domain.capacity import (
     Delivery,
     OutlookPerson,
@@ -33,8 +35,10 @@ from scheduling.domain.capacity import (
     spread_units,
 )
 from scheduling.domain.people import Band
+from scheduling.domain.planner.left_out import explain_left_out
 from scheduling.domain.planner.limits import Limits
 from scheduling.domain.planner.season import solve_season
+from scheduling.domain.planner.season_terms import build_terms
 from scheduling.domain.roster import SolveStatus
 from scheduling.domain.season import Demand, PlannedUnits, Stock
 from scheduling.domain.season_comfort import Comfort
@@ -200,10 +204,51 @@ def test_materials_are_whole_litres_per_part_and_come_with_the_first_session_aft
     )
     assert problem.items[0].units_in_one == 4
     assert problem.items[0].materials == (("compost", 41),)  # four units of 10.1 litres
-    assert problem.materials == (Stock("compost", ((0, 50), (1, 60))),)
+    assert problem.materials == (Stock("compost", ((0, 50), (1, 60)), "L"),)
     plan = solve_season(problem, Limits(5, 1, 1))
     # 110 // 41 = 2 parts by the second session; coming back would cost more than waiting.
     assert [(part.session, part.units) for part in plan.planned] == [(9, 2)]
+
+
+def test_what_does_not_fit_is_told_in_the_tasks_own_units_and_by_which_time_it_is():
+    """Two measurings of one title, the second after the first; room for part of the first."""
+    first = planned(
+        "a", units=9, unit="tree", effort=Effort(60, 60, 60), title="Measure T01 to T09"
+    )
+    second = replace(first, key="b", after=(After("a", same_session=False),))
+    problem = build_season_problem(
+        name="short",
+        tasks=(SeasonTask(first, 9, time=1), SeasonTask(second, 7, time=2)),
+        sessions=SPRING[:2],
+        stock=(),
+    )
+    assert [(item.title, item.unit, item.task_units) for item in problem.items] == [
+        ("Measure T01 to T09, first time", "tree", 9),
+        ("Measure T01 to T09, second time", "tree", 7),
+    ]
+    size = problem.items[0].units_in_one
+    assert size == 3
+    terms = build_terms(problem)
+    said = explain_left_out(terms, (PlannedUnits(problem.items[0].id, problem.sessions[0].id, 2),))
+    assert any("“Measure T01 to T09, first time” (3 of 9 trees)." in sentence for sentence in said)
+    assert any(
+        "is not finished in time (“Measure T01 to T09, first time”): "
+        "“Measure T01 to T09, second time” (all of it)." in sentence
+        for sentence in said
+    )
+
+
+def test_what_is_left_of_ground_carries_its_unit_with_both_figures():
+    """So that a page that shows square feet turns both: NIST SP 811, 1 ft² = 0.092 903 04 m²."""
+    ground = planned("a", units=30, unit="m²", effort=Effort(12, 12, 12), title="Weed the ring")
+    problem = build([ground], SPRING[:1])
+    item = problem.items[0]
+    left = explain_left_out(
+        build_terms(problem), (PlannedUnits(item.id, problem.sessions[0].id, 1),)
+    )
+    open_m2 = 30 - item.units_in_one
+    assert f"“Weed the ring” ({open_m2} m² of 30 m²)." in left[0]
+    assert f"({round(open_m2 / 0.09290304)} sq ft of 323 sq ft)" in say_in(left[0], System.US)
 
 
 def test_minutes_of_everybody_are_chance_pace_and_caution_less_leading():

@@ -159,7 +159,10 @@ def publish_a_roster_of_the_current_plan(season: Season) -> None:
     [
         (do_some_work, "The open work has changed"),
         (call_a_session_off, "does not lie ahead"),
-        (publish_a_roster_of_the_current_plan, "people were told of 2 units"),
+        (
+            publish_a_roster_of_the_current_plan,
+            "people were told of 2 m² of “Weed the ring of T01”",
+        ),
     ],
 )
 def test_a_plan_of_what_has_changed_since_is_refused_with_the_reason(

@@ -114,6 +114,17 @@ def test_an_earlier_and_a_larger_delivery_are_told_when_they_gain():
     assert "All compost delivered before the first session." not in late
 
 
+def test_a_larger_delivery_is_told_in_its_unit_where_there_is_one():
+    problem = short_of_compost(((0, 10),))
+    litres = replace(problem, materials=(replace(problem.materials[0], unit="L"),))
+    plan = solve_season(litres, LIMITS).planned
+    larger = {trial.words: trial.problem for trial in list_trials(litres, plan)}
+    assert larger["10 L more of compost before the first session."].materials == (
+        Stock("compost", ((0, 10), (0, 10)), "L"),
+    )
+    assert all(each.materials[0].unit == "L" for each in larger.values())
+
+
 def test_one_more_of_a_tool_is_told_when_it_is_short():
     problem = bored(auger_min=300, tools=(("auger", 2),))
     problem = replace(problem, sessions=tuple(replace(s, usable_min=30) for s in problem.sessions))

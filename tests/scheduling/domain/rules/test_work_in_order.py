@@ -42,3 +42,18 @@ def test_work_that_waits_for_another_session_is_refused() -> None:
     assert refusal.reason.text == (
         "“Mulch” waits for “Weed”, which is neither finished nor part of this session."
     )
+
+
+def test_two_times_of_one_title_are_told_apart() -> None:
+    first = task(1, title="Measure T28 to T36", units=9, time=1)
+    waits = (After(TaskId(1), first.name, 9),)
+    second = task(2, title="Measure T28 to T36", units=9, time=2, after=waits)
+    (condition,) = conditions_of("ORD-1", day([person(1)], [first, second]))
+    assert condition.reason.text == (
+        "“Measure T28 to T36, first time” is finished before “Measure T28 to T36, second time” "
+        "begins."
+    )
+    (refusal,) = conditions_of("ORD-1", day([person(1)], [second]))
+    assert refusal.reason.text.startswith(
+        "“Measure T28 to T36, second time” waits for “Measure T28 to T36, first time”, "
+    )
