@@ -25,7 +25,7 @@ from scheduling.domain.season import PlannedUnits, SeasonProblem
 
 AS_IT_IS, TRIALS = "season as it is", "season changes"  # stages
 MOST_CHANGES = 12
-TRIAL_SECONDS = 1.5  # a longer search tries more changes, none of them for less than this
+TRIAL_SECONDS = 1.0  # a longer search tries more changes, none of them for less than this
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,7 @@ def try_season_changes(
         return SeasonChanges((), 0, 0)
     share = limits.seconds / (len(trials) + 2)
     tell = on_progress or (lambda _heard: None)
-    tell(Progress(AS_IT_IS, None, None, clock.seconds))
+    tell(Progress(AS_IT_IS, None, None, clock.seconds, "what it gains counts for no change"))
     # As it is, with as much more search as any trial gets.
     base = _solve(problem, plan, keep, limits, 2 * share, pulse)
     found: list[SeasonChange] = []

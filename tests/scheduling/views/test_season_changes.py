@@ -87,6 +87,8 @@ def test_a_season_too_short_is_told_what_another_session_brings(
     run = SearchRun.objects.get()
     assert (run.kind, run.state, run.seconds) == ("changes", "ended", 6.0)
     assert "These changes were tried and gain" in text
+    told = run.answer["told"]
+    assert f"{len(told['changes'])} of {told['tried']} changes tried gain." in text
     assert "session" in text.split("<tbody>")[1].lower()
     assert "No search worker is running on this server" in text
     assert "out of date" not in text

@@ -90,6 +90,8 @@ SEASON_CHANGES: dict[type, dict[str, Any]] = {
 OF_THE_SECOND = {"after": (), "closes": None, "lag_days": ()}  # only the filling has them
 SEASON_NOT_SAID = {
     (SeasonProblem, "name"): "the document has the name it is given when it is written",
+    (Item, "unit"): "words: units are counted alike whatever they are",
+    (Item, "task_units"): "for sentences; that a unit stands for several is listed",
 }
 
 
@@ -173,6 +175,7 @@ TASK_NOT_SAID = {
     "key": "the plan's own name of a task; the document has its number",
     "title": "words; the document has the number",
     "unit": "words: units are counted alike whatever they are",
+    "time": "words: which time it is that the plan does this work",
     # What the rules make of these is refused, or listed as a rule: tests of `unsaid`.
     "after": "by the rules that read it", "load_kg_per_litre": "by the rules that read it",
     "at_height": "by the rules that read it", "lifts": "by the rules that read it",
