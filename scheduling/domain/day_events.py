@@ -286,7 +286,7 @@ def _call_off(
 ) -> tuple[Condition, ...]:
     """Refuse the tasks called off, but never the filling of holes that stand open."""
     must = {hole.closes for hole in holes if hole.units > 0}
-    titles = {task.id: task.title for task in now.tasks}
+    titles = {task.id: task.name for task in now.tasks}
     return tuple(
         Forbid(
             Reason(CALLED_OFF, f"“{titles[task]}” was called off.", "the coordinator"),

@@ -73,7 +73,7 @@ class Day:
         """Return the place of a group as the start of a sentence."""
         parts = [] if spot.round is None else [f"Round {spot.round + 1}"]
         if spot.task is not None:
-            parts.append(f"“{self.tasks[spot.task].title}”")
+            parts.append(f"“{self.tasks[spot.task].name}”")
         if spot.zone is not None:
             parts.append(f"area {spot.zone}")
         if spot.person is not None:

@@ -50,7 +50,7 @@ class _Trial:
         self.conditions = binding_conditions(conditions)
         self.roster = roster
         self.names = {person.id: person.name for person in problem.people}
-        self.titles = {task.id: task.title for task in problem.tasks}
+        self.titles = {task.id: task.name for task in problem.tasks}
         self.ages = {person.id: person.age for person in problem.people}
         # Somebody who left since, or work that went, cannot be moved: only what is known can.
         self.cells = known_cells(problem, roster)

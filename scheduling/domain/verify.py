@@ -295,7 +295,7 @@ def _too_many_tools(day: Day, condition: ToolsAtMost) -> Iterator[Finding]:
         tasks = sorted(task for r, task in active if r == round_ and uses.get(task, 0) > 0)
         used = sum(uses[task] for task in tasks)
         if used > condition.on_hand:
-            titles = list_words([f"“{day.tasks[task].title}”" for task in tasks], most=8)
+            titles = list_words([f"“{day.tasks[task].name}”" for task in tasks], most=8)
             what = f"{used} in use where {condition.on_hand} are on hand, at {titles}."
             spot = Spot(round=round_)
             yield _finding(day, condition.reason, spot, what, (), condition.on_hand, used)

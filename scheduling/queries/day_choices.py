@@ -63,9 +63,9 @@ def load_day_choices(session_id: int) -> DayChoices:
             for tool in sorted(problem.tools, key=lambda tool: (tool.name, tool.code))
             if tool.code in used and tool.on_hand
         ),
-        tasks=tuple((task.id, task.title) for task in problem.tasks),
+        tasks=tuple((task.id, task.name) for task in problem.tasks),
         work=tuple(
-            WorkChoice(task.id, task.title, task.unit, task.units)
+            WorkChoice(task.id, task.name, task.unit, task.units)
             for task in problem.tasks
             if task.units
         ),

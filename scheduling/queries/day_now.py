@@ -58,7 +58,7 @@ def judge_day_now(session_id: int, left: tuple[Left, ...]) -> DayNow:
     _, now = let_go(problem, roster, left)
     return DayNow(
         people=_people(problem, now),
-        tasks=tuple((task.id, task.title) for task in problem.tasks),
+        tasks=tuple((task.id, task.name) for task in problem.tasks),
         rounds=problem.rounds,
         ahead=rounds_left(problem, left),
         left=tuple((known[who], from_round) for who, from_round in left),
@@ -67,7 +67,7 @@ def judge_day_now(session_id: int, left: tuple[Left, ...]) -> DayNow:
 
 
 def _people(problem: RosterProblem, roster: Roster) -> tuple[DayPerson, ...]:
-    titles = {task.id: task.title for task in problem.tasks}
+    titles = {task.id: task.name for task in problem.tasks}
     groups = {group.id: group.name for group in problem.groups}
     places = places_by_round(roster)
     found = [

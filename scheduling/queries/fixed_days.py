@@ -43,7 +43,7 @@ def load_fixed_day(session_id: int) -> FixedDay:
     problem = load_roster_problem(session_id)
     roster = find_current_roster_value(session_id)
     locks = load_locks(session_id, problem)
-    titles = {task.id: task.title for task in problem.tasks}
+    titles = {task.id: task.name for task in problem.tasks}
     at = places_by_round(roster) if roster else {}
     fixed = {(lock.person, lock.round): lock for lock in locks if not lock.why_not}
 
@@ -64,7 +64,7 @@ def load_fixed_day(session_id: int) -> FixedDay:
             )
             for person in sorted(problem.people, key=lambda each: (each.id < 0, each.name, each.id))
         ),
-        tasks=tuple((int(task.id), task.title) for task in problem.tasks),
+        tasks=tuple((int(task.id), task.name) for task in problem.tasks),
         rounds=problem.rounds,
         locks=locks,
         has_roster=roster is not None,

@@ -52,7 +52,7 @@ def load_locks(session_id: int, problem: RosterProblem) -> tuple[LockLine, ...]:
 
 def _line(row: RosterLock, problem: RosterProblem) -> LockLine:
     names = {person.id: person.name for person in problem.people}
-    titles = {int(task.id): task.title for task in problem.tasks}
+    titles = {int(task.id): task.name for task in problem.tasks}
     name = names.get(row.member_id) or _name_of_absent(row, problem)
     task = titles.get(row.task_id or 0) or (row.task.title if row.task else "")
     why_not = ""

@@ -132,7 +132,7 @@ def _repair(
 
 def _say_came(problem: RosterProblem, walk_ins: WalkIns, roster: Roster | None) -> tuple[str, ...]:
     """Say of everybody who came without a sign-up what they do, or why they cannot stay."""
-    titles = {task.id: task.title for task in problem.tasks}
+    titles = {task.id: task.name for task in problem.tasks}
     said = []
     for person in walk_ins.people:
         cells = [c for c in roster.assignments if c.person == person.id] if roster else []
@@ -191,7 +191,7 @@ def _names(problem: RosterProblem) -> dict[PersonId, str]:
 
 
 def _titles(problem: RosterProblem) -> dict[TaskId | None, str]:
-    return {None: NO_TASK} | {task.id: task.title for task in problem.tasks}
+    return {None: NO_TASK} | {task.id: task.name for task in problem.tasks}
 
 
 def _counted(name: str, number: int, *, is_class: bool) -> str:

@@ -185,12 +185,12 @@ def _offered(problem: RosterProblem, goal: Goal) -> Iterator[Change]:
     tasks = {task.id: task for task in problem.tasks}
     for lock in sorted(problem.locks, key=lambda lock: (lock[1], lock[0])):
         who, round_, at = lock
-        where = "free" if at is None else f"at “{tasks[at].title}”"
+        where = "free" if at is None else f"at “{tasks[at].name}”"
         fixed = f"{people[who]} in round {round_ + 1}"
         yield Change(RELEASE, f"release {people[who]}, fixed {where} in round {round_ + 1}", lock)
         others = [task for task in problem.tasks if at is not None and task.id != at]
         for task in others[:MOST_MOVES]:
-            words = f"fix {fixed} at “{task.title}” instead of {where[3:]}"
+            words = f"fix {fixed} at “{task.name}” instead of {where[3:]}"
             yield Change(MOVE, words, lock, (who, round_, task.id))
     if not goal:
         must = {task for _, _, task in problem.locks}
@@ -215,6 +215,6 @@ def _less_of(task: CrewTask, units: int) -> Iterator[Change]:
     if units > 1:
         half = units // 2
         less, before = unit_words(half, task.unit), unit_words(units, task.unit)
-        words = f"give this session {less} of “{task.title}” instead of {before}"
+        words = f"give this session {less} of “{task.name}” instead of {before}"
         yield Change(LESS, words, task=task.id, units=half)
-    yield Change(WITHDRAW, f"take “{task.title}” out of this session", task=task.id, units=0)
+    yield Change(WITHDRAW, f"take “{task.name}” out of this session", task=task.id, units=0)

@@ -283,5 +283,5 @@ def _units_gained(problem: RosterProblem, before: Roster, after: Roster) -> str:
         ((n, titles[t]) for t, n in done.items() if n > 0 and t in titles),
         key=lambda each: (-each[0] * each[1].value_per_unit, each[1].id),
     )
-    parts = [f"{unit_words(n, task.unit)} more of “{task.title}”" for n, task in more]
+    parts = [f"{unit_words(n, task.unit)} more of “{task.name}”" for n, task in more]
     return list_words(parts, most=3) if parts else ""

@@ -196,7 +196,7 @@ def _reason_of(problem: RosterProblem, part: tuple[int, int]) -> Reason:
     amount = unit_words(part[1], task.unit)
     return Reason(
         WORK_RULE,
-        f"{amount} of “{task.title}” must be done.",
+        f"{amount} of “{task.name}” must be done.",
         "the season plan",
         "Give the session less of it.",
     )

@@ -202,13 +202,13 @@ def find_obstacle(
             reasons = forbidding_reasons(problem, binding, id_)
             crews = [c.reason.text for c in _crew_conditions(binding, id_)]
             why = (*reasons[:1], *crews[:1])
-            return f"“{task.title}” cannot be done: {' '.join(why[:1]) or 'nobody is there.'}"
+            return f"“{task.name}” cannot be done: {' '.join(why[:1]) or 'nobody is there.'}"
         most = sum(
             sum(sorted((points[p] for p in here), reverse=True)[: task.crew_most])
             for here in by_round
         )
         if most < units * task.points_per_unit:
-            return f"“{task.title}” cannot be done in full: {NOT_ENOUGH_TIME}."
+            return f"“{task.name}” cannot be done in full: {NOT_ENOUGH_TIME}."
     wanted = [id_ for id_, units in goal if units > 0]
     whole = sum(
         points[person.id]

@@ -26,7 +26,7 @@ def lock_conditions(problem: RosterProblem) -> tuple[Condition, ...]:
         problem.locks, key=lambda lock: (lock[0], lock[1], -1 if lock[2] is None else lock[2])
     ):
         person = people[person_id]
-        where = "free" if task_id is None else f"at “{tasks[task_id].title}”"
+        where = "free" if task_id is None else f"at “{tasks[task_id].name}”"
         text = f"{person.name} is fixed {where} in round {round_ + 1}"
         text += "." if person.present[round_] or task_id is None else ", but is not there then."
         reason = Reason(LOCK_RULE, text, "the coordinator", "Release this lock.")

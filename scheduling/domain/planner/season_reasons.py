@@ -150,12 +150,12 @@ def _swapped(roster: Roster, swap: _Swap) -> Roster:
 
 
 def _sentence(problem: RosterProblem, swap: _Swap, gain: int) -> str:
-    where = "has no task" if swap.at is None else f"is at “{swap.at.title}”"
+    where = "has no task" if swap.at is None else f"is at “{swap.at.name}”"
     other = "another" if swap.other.is_young else swap.other.name
     place = (
         f"not without a task like {other}"
         if swap.other_at is None
-        else f"not at “{swap.other_at.title}” like {other}"
+        else f"not at “{swap.other_at.name}” like {other}"
     )
     day = f" The day alone would be {plural(gain, 'point')} of comfort better." if gain > 0 else ""
     why = _why(problem, swap)

@@ -51,7 +51,7 @@ def _open_holes(
     roster: Roster,
     holes_left: tuple[tuple[TaskId, int], ...],
 ) -> list[str]:
-    titles = {task.id: task.title for task in rest.problem.tasks}
+    titles = {task.id: task.name for task in rest.problem.tasks}
     said = []
     for task, units in holes_left:
         why = _why_not(rest, roster, _told_at(rest, published, task))
@@ -79,7 +79,7 @@ def _stopped_work(rest: RestOfDay, published: Roster, roster: Roster) -> list[st
         before = [r for r in range(lost[0]) if r == last or _behind(rest, task.id, r)]
         when = f"stops after round {max(before) + 1}" if before else "does not begin"
         cells = [cell for cell in _told_at(rest, published, task.id) if cell.round == lost[0]]
-        said.append(f"“{task.title}” {when}: {_why_not(rest, roster, cells)}")
+        said.append(f"“{task.name}” {when}: {_why_not(rest, roster, cells)}")
     return said
 
 

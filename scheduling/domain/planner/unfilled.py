@@ -143,7 +143,7 @@ class _Look:
             if task.required == required and self.left[task.id] > 0:
                 why = self.why_left(task)
                 amount = part_words(self.left[task.id], task.units, task.unit)
-                part = f"“{task.title}” ({amount})"
+                part = f"“{task.name}” ({amount})"
                 kept.setdefault(why, []).append(part)
                 worth[why] += self.left[task.id] * task.value_per_unit
         head = "Required and not finished" if required else "Not finished"
