@@ -26,7 +26,9 @@ from scheduling.models import (
     SeasonPlan,
     Session,
 )
+from scheduling.queries import runs
 from scheduling.services.searches import carry_out, claim_run
+from scheduling.services.seasons import plan_season
 from tests.browser.looks import look_at
 from tests.signed_in import COORDINATOR, NOW, S02, SEASON
 
@@ -182,3 +184,30 @@ def propose_another_plan() -> None:
             season_plan=beside, session=Session.objects.get(code="S05"), task=work.task,
             units=work.units,
         )  # fmt: skip
+
+
+def test_changes_that_make_room_pass_axe_while_they_wait_and_when_they_are_found(
+    watched: Page, site: str, sign_in: Callable[[str], None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(runs.USUAL_SECONDS, runs.CHANGES, 3.0)
+    season = Session.objects.get(code="S02").season
+    plan_season(season_id=season.pk, at=NOW, limits=Limits(seconds=3))
+    sign_in(COORDINATOR)
+    now = timezone.now()
+    worker = SearchWorker.objects.create(
+        name="w1", started_at=now, beat_at=now + timedelta(minutes=5)
+    )
+
+    watched.goto(f"{site}{SEASON}/changes/")
+    watched.get_by_role("button", name="Try the changes").click()
+    under_way = watched.get_by_role("heading", name="Changes that make room are being tried")
+    expect(under_way).to_be_visible()
+    wrong = look_at(watched)
+    worker.delete()
+    watched.reload()
+    watched.get_by_role("button", name="Search here for 3 s").click()
+    expect(watched.locator("#found")).to_be_visible(timeout=LONG_MS)
+    wrong += look_at(watched)
+
+    assert wrong == []
+    assert SearchRun.objects.get().answer["told"]["tried"] > 0
