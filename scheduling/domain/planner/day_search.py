@@ -138,6 +138,7 @@ class DaySearch:
         seconds: float,
         *,
         has_sums: bool = False,
+        many_ways: bool = False,
         tells: StageName | None = None,
         is_whole: bool = False,
     ) -> Found:
@@ -148,6 +149,7 @@ class DaySearch:
             label: What is searched for.
             seconds: Wall seconds, at most what is left.
             has_sums: See `new_solver`.
+            many_ways: See `new_solver`.
             tells: The stage whose values are passed on with the best bound known.
             is_whole: Whether the solver's own bound is one of the day's.
         """
@@ -159,6 +161,7 @@ class DaySearch:
             on_progress=self.on_progress if is_whole else self._teller(tells),
             should_stop=self.should_stop,
             has_sums=has_sums,
+            many_ways=many_ways,
         )
         in_turn = has_sums or self.clock.limits.repeatable or self.clock.limits.workers <= 1
         self.is_repeatable &= in_turn and found.proven

@@ -2,13 +2,19 @@
 
 For each stage an outline (`outline`) first says what the day can be worth and
 which crews to plan; people are then named for those crews, and only where that
-falls short is the whole day searched, or part of it after part. That is
+falls short is the day searched: part of it after part, by kinds of people
+(`by_kinds`), whole. That is
 logic-based Benders decomposition (Hooker and Ottosson, 2003), of which one
 round is mostly enough. Not for what a stage counts.
 """
 
 from dataclasses import replace
 
+from scheduling.domain.planner.by_kinds import (
+    has_few_kinds,
+    name_numbers,
+    search_few_kinds,
+)
 from scheduling.domain.planner.day_parts import improve_by_parts
 from scheduling.domain.planner.day_search import DaySearch, aim
 from scheduling.domain.planner.errors import EngineFault
@@ -35,6 +41,7 @@ HUGE_SHARE = 0.5  # the same on a huge day, of which nothing is known without on
 COMFORT_SHARE = 0.2  # the same where the outline is only for the bound
 HUGE_NAMING_SHARE = 0.8  # the same on a huge day
 NAMING_SHARE = 0.5  # of the time left, for naming people for an outline's crews
+FEW_NAMING_SHARE = 0.12  # the same where numbers of kinds are searched round by round as well
 TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
 PEOPLE_SHARE = 0.35  # of comfort's time, for the people of all crews that stand at once
 FIRST_PARTS = 12  # of a small day, before the whole of it is searched
@@ -149,7 +156,10 @@ def _outline(search: DaySearch, task: OutlineTask) -> Outline:
 
 def _name_people(search: DaySearch, plan: CrewPlan, label: str, stage: Stage | None = None) -> None:
     """Search for a roster with an outline's crews and units; nothing is lost if there is none."""
-    if search.clock.left <= 0:
+    is_named = has_few_kinds(search) and name_numbers(
+        search, plan.spans, plan.numbers, plan.units, label
+    )
+    if search.clock.left <= 0 or (is_named and (stage is None or stage.name in WORK)):
         return
     narrowed = replace(search.model, model=search.model.model.clone())
     keep_to_plan(narrowed, plan)
@@ -159,8 +169,9 @@ def _name_people(search: DaySearch, plan: CrewPlan, label: str, stage: Stage | N
     else:
         aim(narrowed.model, stage)
     name = None if stage is None else stage.name
-    seconds = search.clock.left * NAMING_SHARE
     is_small = len(search.model.works) <= SMALL_DAY
+    share = NAMING_SHARE if not has_few_kinds(search) else FEW_NAMING_SHARE
+    seconds = search.clock.left * share
     search.run(narrowed.model, label, seconds, has_sums=is_small, tells=name)
 
 
@@ -217,6 +228,12 @@ def _search_stage(search: DaySearch, stage: Stage) -> bool:
     if stage is search.stages[-1]:
         share = LAST_SHARE if search.all_proven else 1.0
     seconds = search.clock.left * share
+    if search.value is not None and stage.name in WORK and has_few_kinds(search):
+        ends = search.clock.seconds + seconds
+        search_few_kinds(search, stage.name, seconds)
+        seconds = max(0.0, min(search.clock.left, ends - search.clock.seconds))
+        if search.is_reached(stage.name):
+            return True
     if _is_searched_by_parts(search):
         _improve_with_bound(search, stage, seconds)
         return True
@@ -226,7 +243,8 @@ def _search_stage(search: DaySearch, stage: Stage) -> bool:
             return True
     search.believe(stage)
     aim(search.model.model, stage)
-    found = _run_whole(search, stage.label, seconds)
+    many_ways = stage.name in WORK and has_few_kinds(search)
+    found = _run_whole(search, stage.label, seconds, many_ways=many_ways)
     if search.is_impossible:
         return False
     if found.bound is not None and not search.is_part:
@@ -279,11 +297,16 @@ def _people_crews(search: DaySearch, stage: Stage, seconds: float) -> None:
     search.run(narrowed.model, stage.label, seconds, has_sums=True, tells=stage.name)
 
 
-def _run_whole(search: DaySearch, label: str, seconds: float) -> Found:
+def _run_whole(search: DaySearch, label: str, seconds: float, *, many_ways: bool = False) -> Found:
     is_small = len(search.model.works) <= SMALL_DAY
     had_roster = search.roster is not None
     found = search.run(
-        search.model.model, label, seconds, has_sums=is_small, is_whole=not search.is_part
+        search.model.model,
+        label,
+        seconds,
+        has_sums=is_small and not many_ways,
+        many_ways=many_ways,
+        is_whole=not search.is_part,
     )
     if found.is_impossible and not search.is_part:
         if had_roster:

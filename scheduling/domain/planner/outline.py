@@ -41,13 +41,14 @@ FIRST_SHARE = 0.7  # of an outline's time, for a stage when another follows
 class CrewPlan:
     """Crews by task and span, and units by task: the most to plan, the least to do.
 
-    `works` says which kinds, by their first person, the outline has at which task.
+    `numbers` says how many person-rounds of which kind, by its first person, the outline
+    has at which task, where it has any.
     """
 
     spans: tuple[Span, ...]
     crews: dict[tuple[TaskId, int], int]
     units: dict[TaskId, int]
-    works: frozenset[FoldedCell]
+    numbers: dict[FoldedCell, int]
 
 
 @dataclass(slots=True)
@@ -225,7 +226,7 @@ def _note(folded: FoldedDay, stage: Stage, found: Found, outline: Outline) -> No
         folded.spans,
         {crew: value(count) for crew, count in sorted(folded.crews.items())},
         {task: value(count) for task, count in sorted(folded.units.items())},
-        frozenset(cell for cell, count in folded.works.items() if value(count)),
+        {cell: value(count) for cell, count in folded.works.items() if value(count)},
     )
     if found.objective == outline.bounds[stage.name]:
         outline.proven.add(stage.name)
@@ -240,7 +241,7 @@ def cells_off_plan(task: OutlineTask, plan: CrewPlan) -> frozenset[Cell]:
         for person in task.problem.people
         for one in task.problem.tasks
         for r in range(task.problem.rounds)
-        if (first_of[person.id], one.id, span_of[r]) not in plan.works
+        if (first_of[person.id], one.id, span_of[r]) not in plan.numbers
     )
 
 

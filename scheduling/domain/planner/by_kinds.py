@@ -1,0 +1,172 @@
+"""Work searched by kinds of people, round by round, and people named for what is found.
+
+Between an outline, which folds people and rounds, and the day itself, which folds nothing:
+people alike are counted, so the search is spared their permutations, while what hangs on
+the order of rounds (work that waits for other work, holes to be filled) holds in full. What
+one person may do in all is summed over a kind, so an answer may have no names and its
+bound is the day's all the same. Not for comfort: there hardly anybody is alike.
+
+Source of the idea: deciding numbers of classes first and names after, as in logic-based
+Benders decomposition (Hooker and Ottosson, 2003).
+"""
+
+from collections import Counter
+from dataclasses import replace
+
+from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.planner.allowed import Cell
+from scheduling.domain.planner.day_model import DayModel, build_day_model
+from scheduling.domain.planner.day_parts import improve_by_parts
+from scheduling.domain.planner.day_search import DaySearch, aim
+from scheduling.domain.planner.large_day import chooser_of
+from scheduling.domain.planner.linear import total
+from scheduling.domain.planner.objective import Stage, StageName, build_stages
+from scheduling.domain.planner.reading import hint_roster
+from scheduling.domain.planner.search import Found, run_search
+from scheduling.domain.planner.translate import add_conditions
+from scheduling.domain.roster import Roster
+
+FEW_CELLS = 1200  # of kinds, at tasks in rounds: with more, parts and outlines do better
+PARTS_SHARE = 0.2  # of a stage's time, for parts before
+KINDS_SHARE = 0.65  # and for kinds
+NAMING_SHARE = 0.1  # of the time left, for naming people for numbers: mostly hundredths of a second
+WORK: tuple[StageName, ...] = ("required_left", "other_done")
+
+
+def has_few_kinds(search: DaySearch) -> bool:
+    """Say whether a day is small enough for its work to be searched by kinds."""
+    cells = len(search.kinds) * len(search.problem.tasks) * search.problem.rounds
+    return not search.is_part and cells <= FEW_CELLS
+
+
+def search_few_kinds(search: DaySearch, name: StageName, seconds: float) -> None:
+    """Search a stage of work by parts and then by kinds; what is found starts the whole day.
+
+    Args:
+        search: With a roster and the model of the whole day.
+        name: The stage.
+        seconds: Wall seconds, of which some are left.
+    """
+    improve_by_parts(search, name, chooser_of(search), seconds * PARTS_SHARE)
+    if not search.is_reached(name) and search.clock.left > 0:
+        search_by_kinds(search, name, seconds * KINDS_SHARE)
+    if search.roster is not None:
+        hint_roster(search.model, search.roster)
+
+
+def search_by_kinds(search: DaySearch, name: StageName, seconds: float) -> None:
+    """Search a stage of work by kinds; keep the bound, and the roster where people can be named.
+
+    Args:
+        search: With a roster and the model of the whole day.
+        name: The stage; the earlier ones are held at what the roster reaches.
+        seconds: Wall seconds.
+    """
+    day = build_day_model(
+        search.problem, search.conditions, forbidden=search.forbidden, kinds=search.kinds
+    )
+    add_conditions(day, search.conditions)
+    stages = build_stages(day, WORK)
+    stage = next(stage for stage in stages if stage.name == name)
+    for one in stages[: stages.index(stage)]:
+        day.model.add(one.expression == search.reached(one.name))
+    _hold_between(day, stage, search)
+    aim(day.model, stage)
+    if search.roster is not None:
+        _hint(day, search.roster, first_of(search))
+    found = run_search(
+        day.model,
+        search.clock,
+        stage=stage.label,
+        seconds=min(seconds, search.clock.left),
+        should_stop=search.should_stop,
+        many_ways=True,
+    )
+    search.is_repeatable = False  # which of the solver's ways is through first is luck
+    if not found.has_answer:
+        return
+    if found.bound is not None:
+        search.tighten(name, found.bound)
+    if found.objective != search.reached(name):
+        _name(search, day, found, stage.label)
+
+
+def _hold_between(day: DayModel, stage: Stage, search: DaySearch) -> None:
+    """Let a stage lie between what the roster reaches and what no roster surpasses."""
+    reached, best = search.reached(stage.name), search.best(stage.name)
+    day.model.add_linear_constraint(stage.expression, min(reached, best), max(reached, best))
+
+
+def first_of(search: DaySearch) -> dict[PersonId, PersonId]:
+    """Return for each person the first of their kind."""
+    return {person: kind[0] for kind in search.kinds for person in kind}
+
+
+def _hint(day: DayModel, roster: Roster, first: dict[PersonId, PersonId]) -> None:
+    """Tell the solver to start from a roster's numbers."""
+    filled = Counter((first[one.person], one.task, one.round) for one in roster.assignments)
+    crews = {(one.task, one.round) for one in roster.assignments}
+    placed = Counter({(part.task, part.round): part.units for part in roster.units})
+    totals: Counter[TaskId] = Counter()
+    for part in roster.units:
+        totals[part.task] += part.units
+    for cell, variable in sorted(day.works.items()):
+        day.model.add_hint(variable, filled[cell])
+    for crew, variable in sorted(day.active.items()):
+        day.model.add_hint(variable, crew in crews)
+    for (task, round_), variable in sorted(day.units.items()):
+        units = placed[task, round_] if day.is_by_round(task) else totals[task]
+        day.model.add_hint(variable, units)
+
+
+def _name(search: DaySearch, day: DayModel, found: Found, label: str) -> None:
+    """Name people for an answer's numbers, if that can be done."""
+    numbers = {cell: found.solver.value(count) for cell, count in day.works.items()}
+    units = {
+        task.id: sum(
+            found.solver.value(part) for (of, _), part in day.units.items() if of == task.id
+        )
+        for task in day.tasks
+    }
+    spans = tuple((round_,) for round_ in day.rounds)
+    name_numbers(search, spans, numbers, units, label)
+
+
+def name_numbers(
+    search: DaySearch,
+    spans: tuple[tuple[int, ...], ...],
+    numbers: dict[Cell, int],
+    units: dict[TaskId, int],
+    label: str,
+) -> bool:
+    """Name people for so many of each kind at each task in each span of rounds.
+
+    Whether that can be done is mostly settled in hundredths of a second: what each
+    task is put in is given, and only the timetable is sought.
+
+    Args:
+        search: With the model of the whole day; what is found is kept if it is better.
+        spans: Rounds.
+        numbers: Person-rounds by first of a kind, task and number of the span, at most.
+        units: Of each task, at least.
+        label: What is searched for.
+
+    Returns:
+        Whether people could be named.
+    """
+    if search.clock.left <= 0:
+        return False
+    narrowed = replace(search.model, model=search.model.model.clone())
+    first, span_of = first_of(search), {r: n for n, span in enumerate(spans) for r in span}
+    cells: dict[Cell, list[Cell]] = {}
+    for person, task, round_ in narrowed.works:
+        cells.setdefault((first[person], task, span_of[round_]), []).append((person, task, round_))
+    for key, mine in sorted(cells.items()):
+        narrowed.model.add(total(narrowed.works[cell] for cell in mine) <= numbers.get(key, 0))
+    for task, done in sorted(units.items()):
+        if done:
+            narrowed.model.add(narrowed.done(task) >= done)
+    narrowed.model.clear_hints()  # type: ignore[no-untyped-call]  # other people mislead
+    narrowed.model.clear_objective()  # type: ignore[no-untyped-call]
+    seconds = search.clock.left * NAMING_SHARE
+    return search.run(narrowed.model, label, seconds, has_sums=True).has_answer
