@@ -43,9 +43,10 @@ HUGE_NAMING_SHARE = 0.8  # the same on a huge day
 NAMING_SHARE = 0.5  # of the time left, for naming people for an outline's crews
 FEW_NAMING_SHARE = 0.12  # the same where numbers of kinds are searched round by round as well
 TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
+ALONE_SHARE = 0.3  # of comfort's time on a small day, for one worker before many
 PEOPLE_SHARE = 0.35  # of comfort's time, for the people of all crews that stand at once
 FIRST_PARTS = 12  # of a small day, before the whole of it is searched
-SMALL_DAY = 1200  # cells: so few that the whole day is searched rather than parts of it
+SMALL_DAY = 1800  # cells: so few that the whole day is searched rather than parts of it
 LARGE_DAY = 20_000  # cells: so many that one folding has to do for an outline
 HUGE_DAY = 60_000  # cells: so many that only those of an outline are built
 HEAVIER = 4  # how much more a point of required work counts while a huge day is named
@@ -243,14 +244,23 @@ def _search_stage(search: DaySearch, stage: Stage) -> bool:
             return True
     search.believe(stage)
     aim(search.model.model, stage)
-    many_ways = stage.name in WORK and has_few_kinds(search)
-    found = _run_whole(search, stage.label, seconds, many_ways=many_ways)
-    if search.is_impossible:
-        return False
-    if found.bound is not None and not search.is_part:
-        search.tighten(stage.name, found.bound)
+    ends = search.clock.seconds + seconds
+    if not has_few_kinds(search):
+        _run_stage(search, stage, seconds)
+    elif stage.name in WORK:
+        _run_stage(search, stage, seconds, many_ways=True)
+    elif not _run_stage(search, stage, seconds * ALONE_SHARE):
+        _run_stage(search, stage, ends - search.clock.seconds, many_ways=True)
     search.all_proven &= search.value is not None
     return search.value is not None
+
+
+def _run_stage(search: DaySearch, stage: Stage, seconds: float, *, many_ways: bool = False) -> bool:
+    """Search the whole day for a stage; say whether that is settled."""
+    found = _run_whole(search, stage.label, min(seconds, search.clock.left), many_ways=many_ways)
+    if found.bound is not None and not search.is_part and not search.is_impossible:
+        search.tighten(stage.name, found.bound)
+    return found.proven or search.clock.left <= 0
 
 
 def _is_searched_by_parts(search: DaySearch) -> bool:
