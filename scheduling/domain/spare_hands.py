@@ -138,8 +138,7 @@ def _second_hand(problem: RosterProblem, skill: str) -> Wish | None:
         needed = _asks(task, skill)
         if task.required and needed and needed < min(len(able), task.crew_most):
             text = (
-                f"A crew at “{task.name}” has one more signed off for {_plain(skill)} than it "
-                "must."
+                f"A crew at “{task.name}” has one more signed off for {_plain(skill)} than it must."
             )
             found.append(AtLeast(_reason(text), needed + 1, able, (task.id,), Per.CREW))
     words = f"A second pair of hands signed off for {_plain(skill)} in the crew"
