@@ -43,6 +43,7 @@ HUGE_NAMING_SHARE = 0.8  # the same on a huge day
 NAMING_SHARE = 0.5  # of the time left, for naming people for an outline's crews
 FEW_NAMING_SHARE = 0.12  # the same where numbers of kinds are searched round by round as well
 TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
+EASY_SHARE = 0.1  # of work's time on a small day, for one worker: most need no more
 ALONE_SHARE = 0.3  # of comfort's time on a small day, for one worker before many
 PEOPLE_SHARE = 0.35  # of comfort's time, for the people of all crews that stand at once
 FIRST_PARTS = 12  # of a small day, before the whole of it is searched
@@ -231,7 +232,11 @@ def _search_stage(search: DaySearch, stage: Stage) -> bool:
     seconds = search.clock.left * share
     if search.value is not None and stage.name in WORK and has_few_kinds(search):
         ends = search.clock.seconds + seconds
-        search_few_kinds(search, stage.name, seconds)
+        search.believe(stage)
+        aim(search.model.model, stage)
+        if _run_stage(search, stage, seconds * EASY_SHARE):
+            return True
+        search_few_kinds(search, stage.name, ends - search.clock.seconds)
         seconds = max(0.0, min(search.clock.left, ends - search.clock.seconds))
         if search.is_reached(stage.name):
             return True
