@@ -43,5 +43,5 @@ def find_faults(page: Page) -> list[str]:
 
 def overhang_px(page: Page) -> int:
     """Return how far the page can be scrolled sideways (WCAG 2.2, 1.4.10 Reflow: not at 320)."""
-    width = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    width = page.locator("html").evaluate("html => html.scrollWidth - window.innerWidth")
     return max(0, int(width))

@@ -22,6 +22,7 @@ def test_a_liaison_asks_and_is_answered_on_a_phone(
     watched.goto(f"{site}{SITE}/classes/")
     watched.get_by_role("link", name="Ask for a date").click()
     watched.get_by_role("button", name="Ask").click()
+    expect(watched.get_by_role("alert").first).to_be_visible()
     wrong = look_at(watched)
     watched.get_by_label("Tuesday").check()
     watched.get_by_label("Age 10").fill("20")

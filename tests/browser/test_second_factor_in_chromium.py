@@ -73,6 +73,7 @@ def test_a_passkey_is_added_signs_in_and_is_ended(watched: Page, site: str, keyr
     expect(watched.get_by_text("Set one up; then go on.")).to_be_visible()
     faults = look_at(watched)
     watched.get_by_role("link", name="Add a passkey").click()
+    expect(watched.get_by_role("heading", name="Add a passkey")).to_be_visible()
     faults += look_at(watched)
     watched.get_by_label("Name").fill("Ada’s phone 📱")
     watched.get_by_role("button", name="Add it").click()

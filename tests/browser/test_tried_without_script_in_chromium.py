@@ -61,6 +61,7 @@ def test_a_volunteer_signs_up_and_withdraws(phone: Page, enter: Callable[[str], 
     expect(phone.get_by_text("Signed up: Søren.")).to_be_visible()
     assert "Søren" in coming("S05")
     phone.get_by_role("link", name="My sessions").click()
+    expect(phone.get_by_role("heading", name="My sessions").first).to_be_visible()
     assert overhang_px(phone) == 0
     phone.locator(f'a[href="{S05}/"]').first.click()
     phone.get_by_role("button", name="Withdraw").click()
