@@ -10,27 +10,25 @@ Source of the idea: deciding numbers of classes first and names after, as in log
 Benders decomposition (Hooker and Ottosson, 2003).
 """
 
-from collections import Counter
 from dataclasses import replace
 
-from scheduling.domain.people import PersonId, TaskId
+from scheduling.domain.people import TaskId
 from scheduling.domain.planner.allowed import Cell
 from scheduling.domain.planner.day_model import DayModel, build_day_model
 from scheduling.domain.planner.day_parts import improve_by_parts
 from scheduling.domain.planner.day_search import DaySearch, aim
 from scheduling.domain.planner.large_day import chooser_of
 from scheduling.domain.planner.linear import total
-from scheduling.domain.planner.objective import Stage, StageName, build_stages
+from scheduling.domain.planner.objective import WORK, Stage, StageName, build_stages
 from scheduling.domain.planner.reading import hint_roster
 from scheduling.domain.planner.search import Found, run_search
+from scheduling.domain.planner.symmetry import first_of_kinds
 from scheduling.domain.planner.translate import add_conditions
-from scheduling.domain.roster import Roster
 
 FEW_CELLS = 1200  # of kinds, at tasks in rounds: with more, parts and outlines do better
 PARTS_SHARE = 0.2  # of a stage's time, for parts before
 KINDS_SHARE = 0.65  # and for kinds
 NAMING_SHARE = 0.1  # of the time left, for naming people for numbers: mostly hundredths of a second
-WORK: tuple[StageName, ...] = ("required_left", "other_done")
 
 
 def has_few_kinds(search: DaySearch) -> bool:
@@ -73,7 +71,7 @@ def search_by_kinds(search: DaySearch, name: StageName, seconds: float) -> None:
     _hold_between(day, stage, search)
     aim(day.model, stage)
     if search.roster is not None:
-        _hint(day, search.roster, first_of(search))
+        hint_roster(day, search.roster, first_of_kinds(search.kinds))
     found = run_search(
         day.model,
         search.clock,
@@ -97,37 +95,10 @@ def _hold_between(day: DayModel, stage: Stage, search: DaySearch) -> None:
     day.model.add_linear_constraint(stage.expression, min(reached, best), max(reached, best))
 
 
-def first_of(search: DaySearch) -> dict[PersonId, PersonId]:
-    """Return for each person the first of their kind."""
-    return {person: kind[0] for kind in search.kinds for person in kind}
-
-
-def _hint(day: DayModel, roster: Roster, first: dict[PersonId, PersonId]) -> None:
-    """Tell the solver to start from a roster's numbers."""
-    filled = Counter((first[one.person], one.task, one.round) for one in roster.assignments)
-    crews = {(one.task, one.round) for one in roster.assignments}
-    placed = Counter({(part.task, part.round): part.units for part in roster.units})
-    totals: Counter[TaskId] = Counter()
-    for part in roster.units:
-        totals[part.task] += part.units
-    for cell, variable in sorted(day.works.items()):
-        day.model.add_hint(variable, filled[cell])
-    for crew, variable in sorted(day.active.items()):
-        day.model.add_hint(variable, crew in crews)
-    for (task, round_), variable in sorted(day.units.items()):
-        units = placed[task, round_] if day.is_by_round(task) else totals[task]
-        day.model.add_hint(variable, units)
-
-
 def _name(search: DaySearch, day: DayModel, found: Found, label: str) -> None:
     """Name people for an answer's numbers, if that can be done."""
     numbers = {cell: found.solver.value(count) for cell, count in day.works.items()}
-    units = {
-        task.id: sum(
-            found.solver.value(part) for (of, _), part in day.units.items() if of == task.id
-        )
-        for task in day.tasks
-    }
+    units = {task.id: found.solver.value(day.done(task.id)) for task in day.tasks}
     spans = tuple((round_,) for round_ in day.rounds)
     name_numbers(search, spans, numbers, units, label)
 
@@ -157,10 +128,13 @@ def name_numbers(
     if search.clock.left <= 0:
         return False
     narrowed = replace(search.model, model=search.model.model.clone())
-    first, span_of = first_of(search), {r: n for n, span in enumerate(spans) for r in span}
+    first_of = first_of_kinds(search.kinds)
+    span_of = {r: number for number, span in enumerate(spans) for r in span}
     cells: dict[Cell, list[Cell]] = {}
     for person, task, round_ in narrowed.works:
-        cells.setdefault((first[person], task, span_of[round_]), []).append((person, task, round_))
+        cells.setdefault((first_of[person], task, span_of[round_]), []).append(
+            (person, task, round_)
+        )
     for key, mine in sorted(cells.items()):
         narrowed.model.add(total(narrowed.works[cell] for cell in mine) <= numbers.get(key, 0))
     for task, done in sorted(units.items()):

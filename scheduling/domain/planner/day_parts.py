@@ -11,7 +11,14 @@ from itertools import count
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.day_search import DaySearch
 from scheduling.domain.planner.linear import Linear
-from scheduling.domain.planner.objective import LABELS, LEAST, StageName, build_stages, stage_names
+from scheduling.domain.planner.objective import (
+    LABELS,
+    LEAST,
+    WORK,
+    StageName,
+    build_stages,
+    stage_names,
+)
 from scheduling.domain.planner.part_choice import COMFORT_WAYS, WORK_WAYS, PartChooser
 from scheduling.domain.planner.part_model import build_part
 from scheduling.domain.planner.progress import Progress
@@ -44,7 +51,7 @@ def improve_by_parts(
     if search.roster is None:
         return
     ends = search.clock.seconds + seconds
-    ways = WORK_WAYS if name in ("required_left", "other_done") else COMFORT_WAYS
+    ways = WORK_WAYS if name in WORK else COMFORT_WAYS
     for _ in count() if most is None else range(most):
         if search.is_reached(name) or is_over():
             return

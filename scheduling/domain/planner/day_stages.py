@@ -20,7 +20,7 @@ from scheduling.domain.planner.day_search import DaySearch, aim
 from scheduling.domain.planner.errors import EngineFault
 from scheduling.domain.planner.large_day import chooser_of, search_large_day
 from scheduling.domain.planner.linear import total
-from scheduling.domain.planner.objective import Stage, StageName
+from scheduling.domain.planner.objective import WORK, Stage
 from scheduling.domain.planner.outline import (
     CrewPlan,
     Outline,
@@ -52,7 +52,6 @@ LARGE_DAY = 20_000  # cells: so many that one folding has to do for an outline
 HUGE_DAY = 60_000  # cells: so many that only those of an outline are built
 HEAVIER = 4  # how much more a point of required work counts while a huge day is named
 BUILD_SECONDS = 1e-4  # for each cell of a whole day, about
-WORK: tuple[StageName, ...] = ("required_left", "other_done")
 
 
 def search_day(search: DaySearch) -> None:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from scheduling.domain.planner.day_parts import improve_by_parts
 from scheduling.domain.planner.day_search import DaySearch
 from scheduling.domain.planner.draws import draw_numbers
-from scheduling.domain.planner.objective import LABELS, StageName, stage_names
+from scheduling.domain.planner.objective import LABELS, WORK, StageName, stage_names
 from scheduling.domain.planner.outline import Outline, OutlineTask
 from scheduling.domain.planner.outline_aside import OutlineAside
 from scheduling.domain.planner.part_choice import PartChooser
@@ -19,7 +19,6 @@ from scheduling.domain.planner.symmetry import find_kinds
 
 STAGE_SHARE = 0.75  # of the time left, what one stage may use before the next has its turn
 STUCK_SHARE = 0.16  # of the whole time, without anything better, for a stage of work to end
-WORK: tuple[StageName, ...] = ("required_left", "other_done")
 
 
 class LargeDay:

@@ -23,6 +23,7 @@ LABELS: dict[StageName, str] = {
     "changes": "changes from the published roster",
     "comfort": "comfort",
 }
+WORK: tuple[StageName, ...] = ("required_left", "other_done")
 LEAST: tuple[StageName, ...] = ("required_left", "changes")  # of which less is better
 
 

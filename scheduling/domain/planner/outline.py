@@ -29,6 +29,7 @@ from scheduling.domain.planner.objective import Stage, StageName
 from scheduling.domain.planner.progress import ShouldStop
 from scheduling.domain.planner.relaxation import solve_relaxation
 from scheduling.domain.planner.search import Clock, Found, run_search
+from scheduling.domain.planner.symmetry import first_of_kinds
 from scheduling.domain.problem import RosterProblem
 
 COARSE_SHARE = 0.4  # of an outline's time, for the day folded into one span
@@ -234,7 +235,7 @@ def _note(folded: FoldedDay, stage: Stage, found: Found, outline: Outline) -> No
 
 def cells_off_plan(task: OutlineTask, plan: CrewPlan) -> frozenset[Cell]:
     """Return the cells of people at tasks where the plan has none of their kind."""
-    first_of = {person: kind[0] for kind in task.kinds for person in kind}
+    first_of = first_of_kinds(task.kinds)
     span_of = {r: number for number, span in enumerate(plan.spans) for r in span}
     return frozenset(
         (person.id, one.id, r)

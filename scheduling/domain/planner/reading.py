@@ -4,10 +4,11 @@ Not for judging: `verify` does that.
 """
 
 from collections import Counter
+from collections.abc import Mapping
 
 from ortools.sat.python import cp_model
 
-from scheduling.domain.people import TaskId
+from scheduling.domain.people import PersonId, TaskId
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.points import points_of
 from scheduling.domain.roster import Assignment, Roster, TaskUnits
@@ -66,13 +67,22 @@ def _opened_before(day: DayModel, task: TaskId) -> int:
     return len(before)
 
 
-def hint_roster(day: DayModel, roster: Roster) -> None:
-    """Tell the solver to start from a roster, and from nothing it was told before."""
+def hint_roster(
+    day: DayModel, roster: Roster, first_of: Mapping[PersonId, PersonId] | None = None
+) -> None:
+    """Tell the solver to start from a roster, and from nothing it was told before.
+
+    Args:
+        day: The model.
+        roster: Any roster.
+        first_of: In a model of kinds the first of each person's kind.
+    """
     day.model.clear_hints()  # type: ignore[no-untyped-call]
-    filled = {(a.person, a.task, a.round) for a in roster.assignments}
+    first = first_of or {}
+    filled = Counter((first.get(a.person, a.person), a.task, a.round) for a in roster.assignments)
     crews = {(a.task, a.round) for a in roster.assignments}
     for cell, variable in sorted(day.works.items()):
-        day.model.add_hint(variable, cell in filled)
+        day.model.add_hint(variable, filled[cell])
     for crew, variable in sorted(day.active.items()):
         day.model.add_hint(variable, crew in crews)
     placed = {(part.task, part.round): part.units for part in roster.units}

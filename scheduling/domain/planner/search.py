@@ -94,8 +94,8 @@ def new_solver(
     twice as many workers share the threads' time, as each has its own way and luck decides
     which is through first: of eight such searches (kinds of 25 people, 7 s, two seeds) four
     workers on two cores reached the best known value in eight of sixteen runs, and two that
-    let all ways take turns in five. `presolve` rewrites the model
-    first; in a second or two with a good start in hand that costs more than it saves.
+    let all ways take turns in five. `presolve` rewrites the model first; in a second or two
+    with a good start in hand that costs more than it saves.
     """
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(seconds, 0.001)

@@ -9,6 +9,7 @@ programming; no single publication is followed.
 """
 
 from collections import defaultdict
+from collections.abc import Sequence
 from itertools import pairwise
 
 from scheduling.domain.condition import (
@@ -73,6 +74,11 @@ def find_kinds(
             own += (*_comfort_facts(problem, person), person.id if person.id in paired else 0)
         kinds[own, tuple(sorted(parts[person.id]))].append(person.id)
     return tuple(tuple(kind) for kind in kinds.values())
+
+
+def first_of_kinds(kinds: Sequence[tuple[PersonId, ...]]) -> dict[PersonId, PersonId]:
+    """Return for each person the first of their kind, who stands for all of it in a model."""
+    return {person: kind[0] for kind in kinds for person in kind}
 
 
 def _comfort_facts(problem: RosterProblem, person: Person) -> tuple[object, ...]:

@@ -14,12 +14,11 @@ from django.test import Client
 
 from orchard.models import User
 from scheduling.domain.planner.errors import EngineFault
-from scheduling.domain.planner.progress import Progress
 from scheduling.domain.spare_hands import Spare
 from scheduling.models import Roster, SearchRun, SearchWorker, Session, SignUp
 from scheduling.queries import runs
 from scheduling.services.rosters import propose_roster
-from scheduling.services.searches import RunWatch, carry_out, claim_run
+from tests.scheduling.views.searching import carry_out_as_worker, press_when_heard, text_of
 from tests.signed_in import COORDINATOR, LEAD, NOW, S02, STRANGER, VOLUNTEER, SignIn
 
 ROSTER = f"{S02}/roster/"
@@ -49,20 +48,6 @@ def begin(client: Client, kind: str, roster: Roster | None = None) -> str:
         gone = roster.places.exclude(person=None).order_by("person").first().person_id
         sent = {"roster": roster.pk, "next_round": 0, "longer": "yes", f"left_{gone}": "0"}
     return client.post(KINDS[kind], sent, follow=True).content.decode()
-
-
-def carry_out_as_worker() -> SearchRun:
-    run = SearchRun.objects.get(state="waiting")
-    assert claim_run(run_id=run.pk, worker="w1", at=NOW)
-    carry_out(run_id=run.pk, now=lambda: NOW)
-    run.refresh_from_db()
-    return run
-
-
-def text_of(client: Client, address: str, **headers: str) -> str:
-    answer = client.get(address, **headers)
-    assert answer.status_code == HTTPStatus.OK
-    return answer.content.decode()
 
 
 def made_running(kind: str, session: Session, **more: object) -> SearchRun:
@@ -209,17 +194,7 @@ def test_a_stop_keeps_the_days_drawn_so_far(
 ) -> None:
     client = sign_in(COORDINATOR)
     begin(client, "chance")
-    heard: list[Progress] = []
-    real = RunWatch.on_progress
-
-    def stop_after_six(watch: RunWatch, progress: Progress) -> None:
-        heard.append(progress)
-        real(watch, progress)
-        if len(heard) == 6:
-            client.post(f"{CHANCE}search/stop/")
-            watch._last = None  # look at once, not within a second
-
-    monkeypatch.setattr(RunWatch, "on_progress", stop_after_six)
+    press_when_heard(monkeypatch, 6, lambda: client.post(f"{CHANCE}search/stop/"))
     run = carry_out_as_worker()
 
     assert run.answer["told"]["draws"] == 6

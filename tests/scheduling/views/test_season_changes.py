@@ -8,13 +8,12 @@ from django.test import Client
 
 from orchard.models import Task, User
 from scheduling.domain.planner.limits import Limits
-from scheduling.domain.planner.progress import Progress
 from scheduling.models import PlannedWork, SearchRun, SearchWorker, SeasonPlan, Session, SignUp
 from scheduling.queries import runs
 from scheduling.services.answered import Watch
-from scheduling.services.searches import RunWatch, carry_out, claim_run
 from scheduling.services.season_changes import search_season_changes
 from scheduling.services.seasons import plan_season
+from tests.scheduling.views.searching import carry_out_as_worker, press_when_heard, text_of
 from tests.signed_in import COORDINATOR, LEAD, NOW, SEASON, STRANGER, VOLUNTEER, SignIn
 
 PAGE, SEASON_PAGE = f"{SEASON}/changes/", f"{SEASON}/"
@@ -51,20 +50,6 @@ def too_short(one_session: Session) -> Session:
 
 def begin(client: Client, **sent: str) -> str:
     return client.post(PAGE, sent, follow=True).content.decode()
-
-
-def text_of(client: Client, address: str = PAGE, **headers: str) -> str:
-    answer = client.get(address, **headers)
-    assert answer.status_code == HTTPStatus.OK
-    return answer.content.decode()
-
-
-def carry_out_as_worker() -> SearchRun:
-    run = SearchRun.objects.get(state="waiting")
-    assert claim_run(run_id=run.pk, worker="w1", at=NOW)
-    carry_out(run_id=run.pk, now=lambda: NOW)
-    run.refresh_from_db()
-    return run
 
 
 def made_running(session: Session, kind: str = "changes") -> SearchRun:
@@ -127,14 +112,14 @@ def test_it_is_left_to_the_worker_and_its_answer_is_kept_with_its_time(
     assert "Try the changes" not in begun
 
     run = carry_out_as_worker()
-    page = text_of(client)
+    page = text_of(client, PAGE)
     assert (run.state, run.kind, run.worker, run.seconds) == ("ended", "changes", "w1", 7.0)
     assert run.stages[0]["stage"] == "season as it is"
     assert "Found Mon 1 February 2027" in page
     assert f"asked for by {COORDINATOR}" in page
     assert "These changes were tried and gain" in page
     assert "Try the changes again" in page
-    assert "These changes were tried and gain" in text_of(client)  # a reload shows the same
+    assert "These changes were tried and gain" in text_of(client, PAGE)  # a reload shows the same
     assert SeasonPlan.objects.count() == 1
 
 
@@ -156,7 +141,7 @@ def test_there_is_one_at_a_time_for_a_season_and_each_page_says_which(
     client = sign_in(COORDINATOR)
     client.post(f"{SEASON_PAGE}plan/", {"seconds": "120"})
 
-    before, page = text_of(client), begin(client)
+    before, page = text_of(client, PAGE), begin(client)
     assert "another search of this season is under way: season plan" in before
     assert f'href="{SEASON_PAGE}"' in before
     assert "Another search of this season is under way (season plan)" in page
@@ -178,7 +163,7 @@ def test_there_is_one_at_a_time_for_a_season_and_each_page_says_which(
 def test_progress_is_told_in_words(sign_in: SignIn, too_short: Session) -> None:
     made_running(too_short)
 
-    page = text_of(sign_in(COORDINATOR))
+    page = text_of(sign_in(COORDINATOR), PAGE)
     part = text_of(sign_in(COORDINATOR), f"{PAGE}search/", **HTMX)
 
     for shown in (page, part):
@@ -214,24 +199,14 @@ def test_a_stop_keeps_what_was_tried_so_far(
 ) -> None:
     client = sign_in(COORDINATOR)
     begin(client, seconds="20")
-    heard: list[Progress] = []
-    real = RunWatch.on_progress
-
-    def stop_at_the_third(watch: RunWatch, progress: Progress) -> None:
-        heard.append(progress)
-        real(watch, progress)
-        if len(heard) == 3:
-            client.post(f"{PAGE}search/stop/")
-            watch._last = None  # look at once, not within a second
-
-    monkeypatch.setattr(RunWatch, "on_progress", stop_at_the_third)
+    press_when_heard(monkeypatch, 3, lambda: client.post(f"{PAGE}search/stop/"))
     run = carry_out_as_worker()
 
     told = run.answer["told"]
     assert run.state == "ended"
     assert told["tried"] == 1
     assert told["not_tried"] > 0
-    assert f"Time did not allow to try {told['not_tried']} more of these." in text_of(client)
+    assert f"Time did not allow to try {told['not_tried']} more of these." in text_of(client, PAGE)
 
 
 def test_a_search_told_to_stop_before_anything_was_tried_says_so(too_short: Session) -> None:
@@ -255,7 +230,7 @@ def test_a_worker_that_was_killed_leaves_it_lost_and_another_may_begin(
     silent = NOW - timedelta(minutes=5)
     SearchRun.objects.update(state="running", worker="w1", started_at=silent, heartbeat_at=silent)
     SearchWorker.objects.update(beat_at=silent)
-    assert "lost</span>" in text_of(client)
+    assert "lost</span>" in text_of(client, PAGE)
 
     begin(client)
 
@@ -269,7 +244,7 @@ def test_a_search_whose_worker_died_while_it_waited_is_carried_out_in_the_page(
     client = sign_in(COORDINATOR)
     begin(client, seconds="300")
     worker.delete()
-    assert "Search here for 6 s" in text_of(client)
+    assert "Search here for 6 s" in text_of(client, PAGE)
 
     done = client.post(f"{PAGE}search/here/", follow=True).content.decode()
 
@@ -283,10 +258,10 @@ def test_an_answer_of_another_season_is_said_to_be_out_of_date(
     client = sign_in(COORDINATOR)
     begin(client)
     why = "Sign-ups, work, stock or sessions ahead have changed since."
-    assert why not in text_of(client)
+    assert why not in text_of(client, PAGE)
 
     SignUp.objects.filter(session=too_short, person__code="P05").delete()
-    page = text_of(client)
+    page = text_of(client, PAGE)
 
     assert "this answer is out of date." in page
     assert why in page
@@ -302,7 +277,7 @@ def test_an_answer_of_another_plan_is_said_to_be_out_of_date(
 
     plan_season(season_id=too_short.season_id, at=NOW, limits=Limits(seconds=2))
 
-    assert "Another plan was taken since." in text_of(client)
+    assert "Another plan was taken since." in text_of(client, PAGE)
 
 
 def test_an_answer_of_a_season_that_is_over_is_said_to_be_out_of_date(
@@ -312,7 +287,7 @@ def test_an_answer_of_a_season_that_is_over_is_said_to_be_out_of_date(
     begin(client)
 
     Session.objects.update(state=Session.State.CALLED_OFF)
-    page = text_of(client)
+    page = text_of(client, PAGE)
 
     assert "this answer is out of date." in page
     assert "has no session ahead" in page
@@ -329,7 +304,7 @@ def test_what_became_impossible_before_its_turn_is_said_and_the_answer_before_st
     SeasonPlan.objects.all().delete()
 
     run = carry_out_as_worker()
-    page = text_of(client)
+    page = text_of(client, PAGE)
 
     assert run.state == "failed"
     assert "The season is not planned yet. Plan it first." in page
@@ -370,7 +345,7 @@ def test_looking_tries_nothing_and_only_coordinators_look(
     sign_in: SignIn, small_day: Session
 ) -> None:
     run = made_running(small_day)
-    text = text_of(sign_in(COORDINATOR))
+    text = text_of(sign_in(COORDINATOR), PAGE)
     assert "What would make more fit" in text
     assert 'id="found"' not in text
     for who in (LEAD, VOLUNTEER, STRANGER):
