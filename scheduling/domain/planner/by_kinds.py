@@ -19,7 +19,8 @@ from scheduling.domain.planner.day_parts import improve_by_parts
 from scheduling.domain.planner.day_search import DaySearch, aim
 from scheduling.domain.planner.large_day import chooser_of
 from scheduling.domain.planner.linear import total
-from scheduling.domain.planner.objective import WORK, Stage, StageName, build_stages
+from scheduling.domain.planner.objective import LABELS, WORK, Stage, StageName, build_stages
+from scheduling.domain.planner.packing import Packing, aim_at, find_packing
 from scheduling.domain.planner.reading import hint_roster
 from scheduling.domain.planner.search import Found, run_search
 from scheduling.domain.planner.symmetry import first_of_kinds
@@ -27,7 +28,9 @@ from scheduling.domain.planner.translate import add_conditions
 
 FEW_CELLS = 1200  # of kinds, at tasks in rounds: with more, parts and outlines do better
 PARTS_SHARE = 0.2  # of a stage's time, for parts before
-KINDS_SHARE = 0.65  # and for kinds
+KINDS_SHARE = 0.8  # and for kinds
+POINTS_SHARE = 0.3  # of a search by kinds, to find the most points there are
+BEST_SHARE = 0.5  # and where more than a unit is missing, for anything better
 NAMING_SHARE = 0.1  # of the time left, for naming people for numbers: mostly hundredths of a second
 
 
@@ -68,25 +71,77 @@ def search_by_kinds(search: DaySearch, name: StageName, seconds: float) -> None:
     stage = next(stage for stage in stages if stage.name == name)
     for one in stages[: stages.index(stage)]:
         day.model.add(one.expression == search.reached(one.name))
-    _hold_between(day, stage, search)
-    aim(day.model, stage)
-    if search.roster is not None:
-        hint_roster(day, search.roster, first_of_kinds(search.kinds))
-    found = run_search(
-        day.model,
-        search.clock,
-        stage=stage.label,
-        seconds=min(seconds, search.clock.left),
-        should_stop=search.should_stop,
-        many_ways=True,
-    )
+    ends = search.clock.seconds + seconds
     search.is_repeatable = False  # which of the solver's ways is through first is luck
+    packing = find_packing(day) if name == "other_done" else None
+    most_spent = _find_most_spent(search, day, packing, seconds * POINTS_SHARE)
+    to_go = abs(search.best(name) - search.reached(name))
+    if packing is None or most_spent is None:
+        _search_best(search, day, stage, seconds=ends - search.clock.seconds)
+        return
+    if to_go > packing.largest_unit:  # better than nothing comes first
+        _search_best(search, day, stage, (ends - search.clock.seconds) * BEST_SHARE)
+    _aim_at_bound(search, day, packing, most_spent, ends)
+
+
+def _search_best(search: DaySearch, day: DayModel, stage: Stage, seconds: float) -> None:
+    """Search for the best of a stage, from the roster's own numbers."""
+    held = replace(day, model=day.model.clone())
+    _hold_between(held, stage, search)
+    if search.roster is not None:
+        hint_roster(held, search.roster, first_of_kinds(search.kinds))
+    aim(held.model, stage)
+    found = _run(search, held, stage.label, seconds)
     if not found.has_answer:
         return
     if found.bound is not None:
-        search.tighten(name, found.bound)
-    if found.objective != search.reached(name):
-        _name(search, day, found, stage.label)
+        search.tighten(stage.name, found.bound)
+    if found.objective != search.reached(stage.name):
+        _name(search, held, found, stage.label)
+
+
+def _find_most_spent(
+    search: DaySearch, day: DayModel, packing: Packing | None, seconds: float
+) -> int | None:
+    """Bound other work by the points there are; return them where that is proven and tight."""
+    if packing is None:
+        return None
+    spending = replace(day, model=day.model.clone())
+    spending.model.maximize(packing.spent)
+    found = _run(search, spending, LABELS["other_done"], seconds)
+    if not found.has_answer or found.bound is None:
+        return None
+    search.tighten("other_done", packing.most_value(found.bound))
+    is_tight = packing.is_tight(search.best("other_done"), found.bound)
+    return found.bound if found.proven and is_tight else None
+
+
+def _aim_at_bound(
+    search: DaySearch, day: DayModel, packing: Packing, most_spent: int, ends: float
+) -> None:
+    """Try to reach the bound itself, and lower it where that is refuted."""
+    label = LABELS["other_done"]
+    while not search.is_reached("other_done"):
+        top = search.best("other_done")
+        aimed = replace(day, model=day.model.clone())
+        aim_at(aimed, packing, top, most_spent)
+        answer = _run(search, aimed, label, ends - search.clock.seconds)
+        if not answer.is_impossible:
+            if answer.has_answer:
+                _name(search, aimed, answer, label)
+            return
+        search.tighten("other_done", top - packing.step)
+
+
+def _run(search: DaySearch, day: DayModel, label: str, seconds: float) -> Found:
+    return run_search(
+        day.model,
+        search.clock,
+        stage=label,
+        seconds=max(0.0, min(seconds, search.clock.left)),
+        should_stop=search.should_stop,
+        many_ways=True,
+    )
 
 
 def _hold_between(day: DayModel, stage: Stage, search: DaySearch) -> None:

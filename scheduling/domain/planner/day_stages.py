@@ -41,6 +41,7 @@ HUGE_SHARE = 0.5  # the same on a huge day, of which nothing is known without on
 COMFORT_SHARE = 0.2  # the same where the outline is only for the bound
 HUGE_NAMING_SHARE = 0.8  # the same on a huge day
 NAMING_SHARE = 0.5  # of the time left, for naming people for an outline's crews
+FEW_OUTLINE_SECONDS = 3.0  # where numbers of kinds are searched round by round: they do more
 FEW_NAMING_SHARE = 0.12  # the same where numbers of kinds are searched round by round as well
 TIE_SPAN = 10_007  # prime, and cubes run through all its remainders: costs look like chance
 EASY_SHARE = 0.1  # of work's time on a small day, for one worker: most need no more
@@ -150,6 +151,8 @@ def _outline(search: DaySearch, task: OutlineTask) -> Outline:
     if task.is_huge and not task.for_comfort:
         share = HUGE_SHARE
     seconds = search.clock.left * share
+    if has_few_kinds(search) and not task.for_comfort:
+        seconds = min(seconds, FEW_OUTLINE_SECONDS)
     outline = find_outline(task, search.clock, seconds, should_stop=search.should_stop)
     search.is_repeatable &= not outline.was_cut
     return outline
