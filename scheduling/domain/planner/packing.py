@@ -24,7 +24,7 @@ from scheduling.domain.planner.linear import Linear, total, weighed
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import CrewTask
 
-MOST_SCALE = 1_000_000  # with a larger common denominator sums leave what the solver can add
+MOST_SUM = 2**53  # what the solver spends and bounds is read as a float: whole up to here
 MOST_TRIED = 200_000  # numbers for one table: with more it takes seconds to write
 
 
@@ -70,18 +70,16 @@ def find_packing(day: DayModel) -> Packing | None:
     if not tasks or any(task.points_per_unit <= 0 for task in tasks):
         return None
     scale = lcm(*(task.points_per_unit for task in tasks))
-    if scale > MOST_SCALE:
-        return None
     weights = {task.id: task.value_per_unit * scale // task.points_per_unit for task in tasks}
     points = {person.id: points_of(day.problem, person) for person in day.people}
-    spent = weighed(
+    parts = [
         (works, weights[task] * points[person])
         for (person, task, _), works in sorted(day.works.items())
         if task in weights and points[person]
-    )
-    if isinstance(spent, int):
+    ]
+    if not parts or sum(day.most(works) * worth for works, worth in parts) > MOST_SUM:
         return None
-    return Packing(tasks, scale, gcd(*(task.value_per_unit for task in tasks)), spent)
+    return Packing(tasks, scale, gcd(*(task.value_per_unit for task in tasks)), weighed(parts))
 
 
 def aim_at(day: DayModel, packing: Packing, aim: int, most_spent: int) -> None:

@@ -147,8 +147,8 @@ def test_the_bound_of_points_keeps_what_conditions_take():
         [task(1, required=True)],
         [spare(1, points_per_unit=0)],
         [spare(1, value=0)],
-        # Their common denominator is above a million.
-        [spare(1, points_per_unit=9973), spare(2, points_per_unit=9967)],
+        # Their common denominator is 10 to the 14, and a round would be worth 10 to the 17.
+        [spare(n, points_per_unit=p) for n, p in enumerate((9973, 9967, 9949, 9941), start=1)],
     ],
 )
 def test_what_cannot_be_weighed_has_no_packing(tasks):
