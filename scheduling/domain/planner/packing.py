@@ -12,7 +12,7 @@ programming.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import product
 from math import gcd, lcm, prod
@@ -120,7 +120,7 @@ def _add_table(day: DayModel, packing: Packing, task: CrewTask, to_waste: int) -
         count = day.model.new_int_var(0, most, f"n{task.id}of{size}")
         day.model.add(count == total(cells_by_size[size]))
         counts.append(count)
-    rows = list(find_rows(task, mosts, _points_wasted(task, packing, to_waste)))
+    rows = find_rows(task, mosts, _points_wasted(task, packing, to_waste))
     day.model.add_allowed_assignments([units, *counts], rows)
 
 
@@ -129,22 +129,21 @@ def _points_wasted(task: CrewTask, packing: Packing, to_waste: int) -> int:
     return to_waste * task.points_per_unit // (task.value_per_unit * packing.scale)
 
 
-def find_rows(
-    task: CrewTask, mosts: Mapping[int, int], wasted_most: int
-) -> Iterator[tuple[int, ...]]:
-    """Yield what may be done at a task and by how many of each size, with little wasted.
+def find_rows(task: CrewTask, mosts: Mapping[int, int], wasted_most: int) -> list[tuple[int, ...]]:
+    """Return what may be done at a task and by how many of each size, with little wasted.
 
     Args:
         task: Its units and the points of one.
         mosts: By points of a round, how many person-rounds of that size there may be.
         wasted_most: Points beyond those of the units done.
 
-    Yields:
-        Units, as many as the points allow, and the numbers in the order of `mosts`.
+    Returns:
+        Rows of units, as many as the points allow, and the numbers in the order of `mosts`.
     """
-    ranges = [range(most + 1) for most in mosts.values()]
-    for numbers in product(*ranges):
+    rows = []
+    for numbers in product(*(range(most + 1) for most in mosts.values())):
         put_in = sum(number * size for number, size in zip(numbers, mosts, strict=True))
         units = min(put_in // task.points_per_unit, task.units)
         if put_in - units * task.points_per_unit <= wasted_most:
-            yield units, *numbers
+            rows.append((units, *numbers))
+    return rows
