@@ -4,6 +4,7 @@ In strict order: required work left, other work done, changes from what was
 published, comfort. What each counts is stated and counted again in `worth`.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,7 +14,7 @@ from scheduling.domain.people import OLD_HAND
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import Linear, total
 from scheduling.domain.planner.worth import NOVICES_PER_OLD_HAND, published_cells
-from scheduling.domain.problem import RosterProblem
+from scheduling.domain.problem import CrewTask, RosterProblem
 from scheduling.domain.wishes import find_leaning, find_pairs
 
 StageName = Literal["required_left", "other_done", "changes", "comfort"]
@@ -78,12 +79,20 @@ def _required_left(day: DayModel) -> Linear:
     )
 
 
-def _other_done(day: DayModel) -> Linear:
-    return total(
-        task.value_per_unit * day.done(task.id)
-        for task in day.tasks
-        if not task.required and task.value_per_unit and task.units > 0
+def find_other_work(day: DayModel) -> tuple[CrewTask, ...]:
+    """Return the tasks that the stage of other work counts."""
+    return tuple(
+        task for task in day.tasks if not task.required and task.value_per_unit and task.units > 0
     )
+
+
+def value_done(day: DayModel, tasks: Iterable[CrewTask]) -> Linear:
+    """Return the value of the units done of some tasks."""
+    return total(task.value_per_unit * day.done(task.id) for task in tasks)
+
+
+def _other_done(day: DayModel) -> Linear:
+    return value_done(day, find_other_work(day))
 
 
 def _changes(day: DayModel) -> Linear:

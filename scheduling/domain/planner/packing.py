@@ -19,8 +19,10 @@ from math import gcd, lcm, prod
 
 from ortools.sat.python import cp_model
 
+from scheduling.domain.people import PersonId
 from scheduling.domain.planner.day_model import DayModel
 from scheduling.domain.planner.linear import Linear, total, weighed
+from scheduling.domain.planner.objective import find_other_work, value_done
 from scheduling.domain.points import points_of
 from scheduling.domain.problem import CrewTask
 
@@ -37,6 +39,7 @@ class Packing:
     """
 
     tasks: tuple[CrewTask, ...]
+    points: Mapping[PersonId, int]  # of a round
     scale: int
     step: int
     spent: Linear
@@ -62,12 +65,8 @@ def find_packing(day: DayModel) -> Packing | None:
     Args:
         day: Of people or of kinds.
     """
-    tasks = tuple(
-        task
-        for task in day.tasks
-        if not task.required and task.value_per_unit > 0 and task.units > 0
-    )
-    if not tasks or any(task.points_per_unit <= 0 for task in tasks):
+    tasks = find_other_work(day)
+    if not tasks or any(min(task.points_per_unit, task.value_per_unit) <= 0 for task in tasks):
         return None
     scale = lcm(*(task.points_per_unit for task in tasks))
     weights = {task.id: task.value_per_unit * scale // task.points_per_unit for task in tasks}
@@ -79,7 +78,8 @@ def find_packing(day: DayModel) -> Packing | None:
     ]
     if not parts or sum(day.most(works) * worth for works, worth in parts) > MOST_SUM:
         return None
-    return Packing(tasks, scale, gcd(*(task.value_per_unit for task in tasks)), weighed(parts))
+    step = gcd(*(task.value_per_unit for task in tasks))
+    return Packing(tasks, points, scale, step, weighed(parts))
 
 
 def aim_at(day: DayModel, packing: Packing, aim: int, most_spent: int) -> None:
@@ -91,8 +91,7 @@ def aim_at(day: DayModel, packing: Packing, aim: int, most_spent: int) -> None:
         aim: The value wanted.
         most_spent: What `packing.spent` never surpasses.
     """
-    done = total(task.value_per_unit * day.done(task.id) for task in packing.tasks)
-    day.model.add(done >= aim)
+    day.model.add(value_done(day, packing.tasks) >= aim)
     day.model.add(packing.spent <= most_spent)
     day.model.add(packing.spent >= aim * packing.scale)
     for task in packing.tasks:
@@ -101,12 +100,12 @@ def aim_at(day: DayModel, packing: Packing, aim: int, most_spent: int) -> None:
 
 def _add_table(day: DayModel, packing: Packing, task: CrewTask, to_waste: int) -> None:
     """Leave a task only units and numbers of people of each size that waste little enough."""
-    points = {person.id: points_of(day.problem, person) for person in day.people}
     cells_by_size: dict[int, list[cp_model.IntVar]] = defaultdict(list)
     for cell, works in sorted(day.works.items()):
-        if cell[1] == task.id and points[cell[0]]:
-            cells_by_size[points[cell[0]]].append(works)
-    put_in_most = task.points_per_unit * task.units + _points_wasted(task, packing, to_waste)
+        if cell[1] == task.id and packing.points[cell[0]]:
+            cells_by_size[packing.points[cell[0]]].append(works)
+    wasted_most = to_waste * task.points_per_unit // (task.value_per_unit * packing.scale)
+    put_in_most = task.points_per_unit * task.units + wasted_most
     mosts = {
         size: min(sum(day.most(works) for works in cells), put_in_most // size)
         for size, cells in sorted(cells_by_size.items(), reverse=True)
@@ -120,13 +119,8 @@ def _add_table(day: DayModel, packing: Packing, task: CrewTask, to_waste: int) -
         count = day.model.new_int_var(0, most, f"n{task.id}of{size}")
         day.model.add(count == total(cells_by_size[size]))
         counts.append(count)
-    rows = find_rows(task, mosts, _points_wasted(task, packing, to_waste))
+    rows = find_rows(task, mosts, wasted_most)
     day.model.add_allowed_assignments([units, *counts], rows)
-
-
-def _points_wasted(task: CrewTask, packing: Packing, to_waste: int) -> int:
-    """Return how many points of a task come to so much value, times the packing's scale."""
-    return to_waste * task.points_per_unit // (task.value_per_unit * packing.scale)
 
 
 def find_rows(task: CrewTask, mosts: Mapping[int, int], wasted_most: int) -> list[tuple[int, ...]]:
